@@ -1,0 +1,3 @@
+#[derive(pest_derive::Parser)]
+#[grammar = "../grammar/cotter.pest"]
+pub struct CotterParser;
