@@ -1,1 +1,58 @@
+//! cotter: a small language for describing a bicycle as parts with their interface standards, and a compiler that judges
+//! every joint between them.
+//!
+//! The house has one direction, one room a step, and each room has one door:
+//!
+//! - [`load::load`]: files to texts to trees ([`source`], [`syntax`], [`library`])
+//! - [`model::build`]: trees to named, typed things
+//! - [`judge::judge`]: rules to verdicts, with the facts that each rests on
+//! - [`diagnose`]: mistakes and verdicts to diagnostics, for the screen and as JSON
+//! - [`sheets`]: verdicts to bills of materials, torque sheets and the like
+//!
+//! [`compile`] goes all the way.
+
+#![forbid(unsafe_code)]
+
+pub mod calc;
+pub mod diagnose;
+pub mod judge;
+pub mod library;
+pub mod load;
+pub mod mistake;
+pub mod model;
+pub mod quantity;
+pub mod source;
 pub mod syntax;
+
+use diagnose::Diagnostic;
+use judge::JudgedBuild;
+use load::Loaded;
+use model::Model;
+use source::{Files, ReadError, Sources};
+
+/// A spec and all that follows from it.
+pub struct Compiled {
+    /// The texts.
+    pub files: Files,
+    /// What they declare.
+    pub model: Model,
+    /// Every build, judged.
+    pub builds: Vec<JudgedBuild>,
+    /// Mistakes, clashes, open joints and advice, in that order within each file and build.
+    pub diagnostics: Vec<Diagnostic>,
+}
+
+/// Compiles the spec at `entry`, reading nothing outside of `root`.
+///
+/// # Errors
+/// Only when `entry` itself can't be read; everything else becomes a diagnostic.
+pub fn compile(sources: &dyn Sources, entry: &str, root: &str) -> Result<Compiled, ReadError> {
+    let Loaded { files, trees, mut mistakes, entry } = load::load(sources, entry, root);
+    entry?;
+    let trees: Vec<&syntax::tree::Tree> = trees.iter().map(AsRef::as_ref).collect();
+    let (model, mut found) = model::build(&trees);
+    mistakes.append(&mut found);
+    let builds = judge::judge(&model);
+    let diagnostics = diagnose::all(&model, &mistakes, &builds);
+    Ok(Compiled { files, model, builds, diagnostics })
+}

@@ -1,0 +1,60 @@
+//! The one value that every renderer translates.
+
+use crate::mistake::Edit;
+use crate::source::Span;
+
+/// How much a diagnostic matters.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Severity {
+    /// A mistake in the text, or a clash.
+    Error,
+    /// An open joint.
+    Warning,
+    /// It fits, but there is something to know.
+    Advice,
+}
+
+impl Severity {
+    /// Its one word, as JSON has it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Severity::Error => "error",
+            Severity::Warning => "warning",
+            Severity::Advice => "advice",
+        }
+    }
+}
+
+/// A place with words.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Label {
+    /// Where.
+    pub span: Span,
+    /// What stands there.
+    pub text: String,
+}
+
+/// Something to tell a person.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Diagnostic {
+    /// Its stable code.
+    pub code: String,
+    /// How much it matters.
+    pub severity: Severity,
+    /// The headline, which makes sense alone.
+    pub message: String,
+    /// The build it was found in.
+    pub build: Option<String>,
+    /// The joint it was found in.
+    pub joint: Option<String>,
+    /// Places, the main one first.
+    pub labels: Vec<Label>,
+    /// Why it matters.
+    pub why: String,
+    /// Ways out.
+    pub help: Vec<String>,
+    /// What to beware of, in full.
+    pub cautions: Vec<String>,
+    /// Ways out that a machine can apply.
+    pub edits: Vec<Edit>,
+}

@@ -1,0 +1,127 @@
+//! A judged build as diagnostics: a clash and a piece of advice each, an open joint as one.
+
+use super::{Diagnostic, Label, Severity};
+use crate::judge::{Finding, JudgedBuild, JudgedJoint, Verdict};
+use crate::model::{FactId, FactInfo, Model, State};
+
+pub(super) fn diagnostics(model: &Model, build: &JudgedBuild) -> Vec<Diagnostic> {
+    let name = &model[build.build].name.text;
+    let mut all: Vec<Diagnostic> = Vec::new();
+    for joint in &build.joints {
+        for finding in joint.findings.iter().filter(|it| it.fails) {
+            all.push(failing(model, name, joint, finding));
+        }
+        if joint.verdict == Verdict::Open {
+            all.push(open(model, name, joint));
+        }
+    }
+    // Clashes first, then what is open, then advice; the order of the joints within each.
+    all.sort_by_key(|it| it.severity);
+    all
+}
+
+fn failing(model: &Model, build: &str, joint: &JudgedJoint, finding: &Finding) -> Diagnostic {
+    Diagnostic {
+        code: finding.code.clone(),
+        severity: if finding.required { Severity::Error } else { Severity::Advice },
+        message: finding.message.clone(),
+        build: Some(build.to_owned()),
+        joint: Some(joint.name.clone()),
+        labels: labels(model, joint, &finding.trail),
+        why: finding.why.clone(),
+        help: finding.may.clone(),
+        cautions: cautions(model, finding.cautions.iter().chain(&joint.cautions)),
+        edits: Vec::new(),
+    }
+}
+
+fn open(model: &Model, build: &str, joint: &JudgedJoint) -> Diagnostic {
+    let mut help = Vec::new();
+    for finding in joint.findings.iter().filter(|it| it.required && !it.fails) {
+        let lean = match finding.lean {
+            Some(true) => "; if your estimate is true, it holds",
+            Some(false) => "; if your estimate is true, it does not hold",
+            None => "",
+        };
+        help.push(format!("not decided: {} ({}){lean}", finding.title, finding.code));
+    }
+    for fact in &joint.hangs_on {
+        if let Some(how) = how_to_know(model, *fact) {
+            help.push(format!("{}: {how}", joint.path_of(model, *fact)));
+        }
+    }
+    let paths: Vec<String> = joint.hangs_on.iter().map(|fact| format!("`{}`", joint.path_of(model, *fact))).collect();
+    let title = if joint.title.is_empty() { &joint.name } else { &joint.title };
+    let required = || joint.findings.iter().filter(|it| it.required && !it.fails);
+    Diagnostic {
+        code: "joint.open".to_owned(),
+        severity: Severity::Warning,
+        message: format!("{title}: hangs on {}", paths.join(", ")),
+        build: Some(build.to_owned()),
+        joint: Some(joint.name.clone()),
+        labels: labels(model, joint, &joint.hangs_on),
+        why: String::new(),
+        help,
+        cautions: cautions(model, required().flat_map(|it| &it.cautions)),
+        edits: Vec::new(),
+    }
+}
+
+fn how_to_know(model: &Model, fact: FactId) -> Option<String> {
+    let declared = &model[model.facts.get(fact)?.declared?];
+    let measure = declared.about.measure.as_ref()?;
+    Some(match &declared.about.tool {
+        Some(tool) => format!("{measure} ({tool})"),
+        None => measure.clone(),
+    })
+}
+
+fn labels(model: &Model, joint: &JudgedJoint, trail: &[FactId]) -> Vec<Label> {
+    let mut labels: Vec<Label> = Vec::new();
+    for fact in trail {
+        let Some(info) = model.facts.get(*fact) else { continue };
+        // A field's own place says more than that of the whole value around it.
+        let covered = trail.iter().filter_map(|other| model.facts.get(*other)).any(|other| is_field_of(other, info));
+        if covered || info.span.file.0 == u32::MAX {
+            continue;
+        }
+        let label = Label { span: info.span, text: label_text(model, joint, *fact, info) };
+        match labels.iter_mut().find(|it| it.span == label.span) {
+            Some(same) => {
+                same.text.push_str("; ");
+                same.text.push_str(&label.text);
+            }
+            None => labels.push(label),
+        }
+    }
+    labels
+}
+
+fn is_field_of(field: &FactInfo, whole: &FactInfo) -> bool {
+    field.part == whole.part && field.path.strip_prefix(&whole.path).is_some_and(|rest| rest.starts_with('.'))
+}
+
+fn label_text(model: &Model, joint: &JudgedJoint, fact: FactId, info: &FactInfo) -> String {
+    let path = joint.path_of(model, fact);
+    let of = info.part.map_or(String::new(), |part| format!(" of {}", model[part].name.text));
+    match info.state {
+        State::Given => format!("`{path}`{of}"),
+        State::Estimated => format!("`{path}`{of}, an estimate"),
+        State::Unknown if info.part.is_none() => format!("`{path}` is not decided"),
+        State::Unknown => format!("`{path}`{of} is not known"),
+        State::Missing => format!("`{path}`{of} is not given"),
+        State::Default => format!("`{path}`{of}: {} by default", info.written),
+    }
+}
+
+fn cautions<'c>(model: &Model, names: impl Iterator<Item = &'c String>) -> Vec<String> {
+    let mut texts: Vec<String> = Vec::new();
+    for name in names {
+        if let Some(caution) = model.cautions.get(name)
+            && !texts.contains(&caution.text)
+        {
+            texts.push(caution.text.clone());
+        }
+    }
+    texts
+}

@@ -1,0 +1,128 @@
+//! Which joints a build has: joins whose slots are filled, split in two where an adapter stands between.
+
+use super::eval::{self, Eval, Reading};
+use super::verdict::Use;
+use crate::model::{Argument, BuildId, Join, Model, PartId, SlotId, Trail, Valued, Value};
+use crate::quantity::Truth;
+
+/// A joint of a build, before it is judged.
+pub(super) struct Bound<'m> {
+    /// The join it is an occurrence of.
+    pub join: &'m Join,
+    /// Its name: that of the join, with `.adapter` for the adapter's own seat.
+    pub name: String,
+    /// Values of the joint's parameters.
+    pub parameters: Vec<Valued>,
+    /// Where those that are facts of parts come from.
+    pub uses: Vec<Use>,
+    /// Facts on which it hangs whether the joint is there at all.
+    pub doubt: Option<Trail>,
+}
+
+/// Every joint of a build, in the order of its assembly.
+pub(super) fn bound(model: &Model, build: BuildId) -> Vec<Bound<'_>> {
+    model[model[build].assembly].joins.iter().flat_map(|join| occurrences(model, build, join)).collect()
+}
+
+fn occurrences<'m>(model: &'m Model, build: BuildId, join: &'m Join) -> Vec<Bound<'m>> {
+    let doubt = match join.when.as_ref().map(|when| Eval::new(model, build, &[], &[], Reading::default()).answer(when)) {
+        None | Some((Truth::Yes, _)) => None,
+        Some((Truth::No, _)) => return Vec::new(),
+        Some((Truth::Open, from)) => Some(from),
+    };
+    let Some((parameters, uses)) = arguments(model, build, join) else { return Vec::new() };
+    let whole = Bound { join, name: join.name.text.clone(), parameters, uses, doubt };
+    let adapter = join.through.as_ref().and_then(|through| Some((through, part_in(model, build, through.slot)?)));
+    let Some((through, adapter)) = adapter else { return vec![whole] };
+    let slot = slot_name(model, build, through.slot);
+    let port = |name: &str| {
+        let value = eval::fact(model, &Valued::plain(Value::Part(adapter)), name);
+        (value, Use { slot: slot.clone(), fact: Some(name.to_owned()), part: adapter })
+    };
+    let replaced = |(number, name): &(usize, String), suffix: &str| {
+        let (value, own) = port(name);
+        let mut parameters = whole.parameters.clone();
+        if let Some(place) = parameters.get_mut(*number) {
+            *place = value;
+        }
+        let replaced = replaced_slot(join, *number);
+        let mut uses: Vec<Use> = whole.uses.iter().filter(|it| Some((it.slot.as_str(), it.fact.as_deref())) != replaced.as_ref().map(|(slot, fact)| (slot_of(model, build, *slot), Some(fact.as_str())))).cloned().collect();
+        uses.push(own);
+        Bound { join, name: format!("{}{suffix}", join.name.text), parameters, uses, doubt: whole.doubt.clone() }
+    };
+    // First the adapter in its seat, then what it carries.
+    vec![replaced(&through.first, ".adapter"), replaced(&through.second, "")]
+}
+
+fn replaced_slot(join: &Join, number: usize) -> Option<(SlotId, String)> {
+    match join.arguments.get(number) {
+        Some(Some(Argument::Fact(slot, fact))) => Some((*slot, fact.clone())),
+        _ => None,
+    }
+}
+
+fn slot_of(model: &Model, build: BuildId, slot: SlotId) -> &str {
+    model[model[build].assembly].slots.get_index(slot.0).map_or("", |(name, _)| name)
+}
+
+fn slot_name(model: &Model, build: BuildId, slot: SlotId) -> String {
+    slot_of(model, build, slot).to_owned()
+}
+
+fn part_in(model: &Model, build: BuildId, slot: SlotId) -> Option<PartId> {
+    model[build].slots.get(slot.0).copied().flatten().map(|it| it.part)
+}
+
+/// Values of the parameters; none when a slot that the joint needs is empty, or its part has no such port.
+fn arguments(model: &Model, build: BuildId, join: &Join) -> Option<(Vec<Valued>, Vec<Use>)> {
+    let takes = &model[join.joint].takes;
+    let mut values = Vec::with_capacity(takes.len());
+    let mut uses = Vec::new();
+    for (parameter, argument) in takes.iter().zip(&join.arguments) {
+        let value = match argument {
+            None => Valued::plain(Value::Absent),
+            Some(Argument::Fixed(value)) => value.clone(),
+            Some(Argument::Whole(name)) => model[build].facts.get(name).cloned().unwrap_or(Valued::plain(Value::Absent)),
+            Some(Argument::Slot(slot)) => match part_in(model, build, *slot) {
+                Some(part) => {
+                    uses.push(Use { slot: slot_name(model, build, *slot), fact: None, part });
+                    Valued::plain(Value::Part(part))
+                }
+                None if parameter.optional => Valued::plain(Value::Absent),
+                None => return None,
+            },
+            Some(Argument::Fact(slot, fact)) => match part_in(model, build, *slot) {
+                Some(part) => {
+                    let (head, field) = split_field(model, part, fact);
+                    let mut value = eval::fact(model, &Valued::plain(Value::Part(part)), head);
+                    if let (Some(field), Value::Standard(Some(fitted))) = (field, &value.value) {
+                        let ids = &model[fitted.standard].fields;
+                        let number = ids.iter().position(|id| model[*id].name.text == field);
+                        value = number.and_then(|number| fitted.fields.get(number)).cloned().unwrap_or(Valued::plain(Value::Absent));
+                    }
+                    let lacks = !model[model[part].kind].facts.contains_key(head) && !model[part].undecided;
+                    if lacks && !parameter.optional {
+                        return None;
+                    }
+                    if !lacks {
+                        uses.push(Use { slot: slot_name(model, build, *slot), fact: Some(fact.clone()), part });
+                    }
+                    value
+                }
+                None if parameter.optional => Valued::plain(Value::Absent),
+                None => return None,
+            },
+        };
+        values.push(value);
+    }
+    Some((values, uses))
+}
+
+/// A fact's own name, and the field of its standard that is meant, if one is.
+fn split_field<'p>(model: &Model, part: PartId, path: &'p str) -> (&'p str, Option<&'p str>) {
+    let facts = &model[model[part].kind].facts;
+    match path.rsplit_once('.') {
+        Some((head, field)) if !facts.contains_key(path) && facts.contains_key(head) => (head, Some(field)),
+        _ => (path, None),
+    }
+}

@@ -1,0 +1,425 @@
+//! What an expression is worth: intervals, three answers, and the facts that were read on the way.
+
+use super::numbers;
+use crate::calc;
+use crate::model::{BuildId, Builtin, By, FactId, Ir, Model, Number, State, TableId, Trail, Type, Valued, Value};
+use crate::quantity::{Interval, Truth};
+use crate::syntax::tree::Comparator;
+use std::cell::RefCell;
+use std::sync::Arc;
+
+/// How uncertain facts are read.
+#[derive(Clone, Copy, Debug, Default, PartialEq)]
+pub(super) struct Reading {
+    /// Take a person's guess for the truth.
+    pub guesses: bool,
+    /// Take one fact for narrower than it is known.
+    pub narrowed: Option<(FactId, Interval)>,
+}
+
+/// Expressions of one joint in one build.
+pub(super) struct Eval<'m> {
+    model: &'m Model,
+    build: BuildId,
+    parameters: &'m [Valued],
+    lets: &'m [(String, Ir)],
+    made: RefCell<Vec<Option<Valued>>>,
+    reading: Reading,
+}
+
+/// A truth with the facts it rests on.
+pub(super) type Answer = (Truth, Trail);
+
+impl<'m> Eval<'m> {
+    pub fn new(model: &'m Model, build: BuildId, parameters: &'m [Valued], lets: &'m [(String, Ir)], reading: Reading) -> Self {
+        Eval { model, build, parameters, lets, made: RefCell::new(vec![None; lets.len()]), reading }
+    }
+
+    /// The value of an expression of the joint.
+    pub fn value(&self, ir: &Ir) -> Valued {
+        self.eval(ir, self.parameters)
+    }
+
+    /// The answer of a condition of the joint.
+    pub fn answer(&self, ir: &Ir) -> Answer {
+        self.truth(ir, self.parameters)
+    }
+
+    /// A value as the reading wants it.
+    fn read(&self, mut valued: Valued) -> Valued {
+        if let Value::Number(number) = &mut valued.value {
+            if self.reading.guesses
+                && let Some(guess) = number.guess
+            {
+                *number = Number::exact(guess);
+            }
+            if let Some((fact, range)) = self.reading.narrowed
+                && valued.from.facts() == [fact]
+            {
+                *number = Number::of(range);
+            }
+        }
+        valued
+    }
+
+    fn eval(&self, ir: &Ir, frame: &[Valued]) -> Valued {
+        match ir {
+            Ir::Number(range) => Valued::plain(Value::Number(Number::of(*range))),
+            Ir::Text(text) => Valued::plain(Value::Text(Some(Arc::clone(text)))),
+            Ir::Flag(flag) => Valued::plain(Value::Flag(Truth::of(*flag))),
+            Ir::Parameter(number) => self.read(frame.get(*number).cloned().unwrap_or(Valued::plain(Value::Absent))),
+            Ir::Let(number) => self.binding(*number),
+            Ir::Slot(slot) => {
+                let filled = self.model[self.build].slots.get(slot.0).copied().flatten();
+                Valued::plain(filled.map_or(Value::Absent, |it| Value::Part(it.part)))
+            }
+            Ir::Whole(name) => {
+                let value = self.model[self.build].facts.get(name).cloned();
+                self.read(value.unwrap_or(Valued::plain(Value::Absent)))
+            }
+            Ir::Fact(base, name) => {
+                let base = self.eval(base, frame);
+                self.read(fact(self.model, &base, name))
+            }
+            Ir::Field(base, name, _) => {
+                let base = self.eval(base, frame);
+                self.read(self.field(&base, name, ir))
+            }
+            Ir::If(three) => self.choice(three, frame),
+            Ir::Sum(first, rest) => self.chain(first, rest, frame, Interval::plus, Interval::minus),
+            Ir::Product(first, rest) => self.chain(first, rest, frame, Interval::times, Interval::over),
+            Ir::Negate(inner) => {
+                let inner = self.eval(inner, frame);
+                Valued::computed(Value::Number(Number::of(numbers::range(&inner.value).negated())), inner.from)
+            }
+            Ir::Builtin(Builtin::Given, _)
+            | Ir::Or(_)
+            | Ir::And(_)
+            | Ir::Not(_)
+            | Ir::IsMember(..)
+            | Ir::IsStandard(..)
+            | Ir::IsKind(..)
+            | Ir::Between(_)
+            | Ir::Within(_)
+            | Ir::Among(_)
+            | Ir::Compare(..) => {
+                let (truth, from) = self.truth(ir, frame);
+                Valued::computed(Value::Flag(truth), from)
+            }
+            Ir::Builtin(builtin, arguments) => self.builtin(*builtin, arguments, frame),
+            Ir::Function(id, arguments) => {
+                let arguments: Vec<Valued> = arguments.iter().map(|it| self.eval(it, frame)).collect();
+                self.eval(&self.model[*id].body, &arguments)
+            }
+            Ir::Calc(number, arguments) => {
+                let arguments: Vec<Valued> = arguments.iter().map(|it| self.eval(it, frame)).collect();
+                let ranges: Vec<Interval> = arguments.iter().map(|it| numbers::range(&it.value)).collect();
+                let range = calc::FUNCTIONS.get(*number).map_or(Interval::ALL, |function| function.on(&ranges));
+                Valued::computed(Value::Number(Number::of(range)), joined(&arguments))
+            }
+            Ir::Lookup(table, key, column) => self.lookup(*table, key, *column, frame),
+            Ir::List(all) => {
+                let all: Vec<Valued> = all.iter().map(|it| self.eval(it, frame)).collect();
+                let from = joined(&all);
+                Valued::computed(Value::List(Some(all.into())), from)
+            }
+            Ir::Bare(..) | Ir::Unknown => Valued::plain(Value::Flag(Truth::Open)),
+        }
+    }
+
+    fn binding(&self, number: usize) -> Valued {
+        if let Some(Some(made)) = self.made.borrow().get(number) {
+            return made.clone();
+        }
+        // A `let` sees only those before it, so this ends.
+        let value = match self.lets.get(number) {
+            Some((_, ir)) => self.eval(ir, self.parameters),
+            None => Valued::plain(Value::Absent),
+        };
+        if let Some(place) = self.made.borrow_mut().get_mut(number) {
+            *place = Some(value.clone());
+        }
+        value
+    }
+
+    fn field(&self, base: &Valued, name: &str, ir: &Ir) -> Valued {
+        match &base.value {
+            Value::Standard(Some(fitted)) => {
+                let ids = &self.model[fitted.standard].fields;
+                let number = ids.iter().position(|id| self.model[*id].name.text == name);
+                match number.and_then(|number| fitted.fields.get(number)) {
+                    Some(field) => field.clone(),
+                    None => Valued::computed(Value::Absent, base.from.clone()),
+                }
+            }
+            Value::Standard(None) => Valued::computed(self.any_of(ir), base.from.clone()),
+            _ => Valued::computed(Value::Absent, base.from.clone()),
+        }
+    }
+
+    /// Any value that a field may have: which standard it is, is not known.
+    fn any_of(&self, ir: &Ir) -> Value {
+        let Ir::Field(_, name, _) = ir else { return Value::Absent };
+        let declared = self.model.standards.iter().flat_map(|it| &it.fields).map(|id| &self.model[*id]);
+        let kind = declared.filter(|it| it.name.text == *name).map(|it| &it.kind).next();
+        match kind {
+            Some(Type::Number(_) | Type::Count(_)) => Value::Number(Number::of(Interval::ALL)),
+            Some(Type::Choice(_)) => Value::Member(None),
+            Some(Type::Standard(_)) => Value::Standard(None),
+            Some(Type::Text) => Value::Text(None),
+            Some(Type::List(_)) => Value::List(None),
+            Some(Type::Range(_)) => Value::Range(None),
+            Some(Type::Money) => Value::Money(None, false),
+            Some(Type::Flag | Type::Part(_) | Type::Any) | None => Value::Flag(Truth::Open),
+        }
+    }
+
+    fn choice(&self, three: &[Ir; 3], frame: &[Valued]) -> Valued {
+        let [condition, yes, no] = three;
+        let (truth, mut from) = self.truth(condition, frame);
+        let mut value = match truth {
+            Truth::Yes => self.eval(yes, frame),
+            Truth::No => self.eval(no, frame),
+            Truth::Open => {
+                let (yes, no) = (self.eval(yes, frame), self.eval(no, frame));
+                from.join(&yes.from);
+                Valued::computed(numbers::either(&yes.value, &no.value), no.from)
+            }
+        };
+        from.join(&value.from);
+        value.from = from;
+        value
+    }
+
+    fn chain(
+        &self,
+        first: &Ir,
+        rest: &[(bool, Ir)],
+        frame: &[Valued],
+        forward: fn(Interval, Interval) -> Interval,
+        inverse: fn(Interval, Interval) -> Interval,
+    ) -> Valued {
+        let first = self.eval(first, frame);
+        let (mut range, mut from) = (numbers::range(&first.value), first.from);
+        for (inverted, term) in rest {
+            let term = self.eval(term, frame);
+            let next = numbers::range(&term.value);
+            range = if *inverted { inverse(range, next) } else { forward(range, next) };
+            from.join(&term.from);
+        }
+        Valued::computed(Value::Number(Number::of(range)), from)
+    }
+
+    fn builtin(&self, builtin: Builtin, arguments: &[Ir], frame: &[Valued]) -> Valued {
+        let values: Vec<Valued> = arguments.iter().map(|it| self.eval(it, frame)).collect();
+        let from = joined(&values);
+        let Some(first) = values.first() else { return Valued::computed(Value::Absent, from) };
+        if let (Builtin::First | Builtin::Last, Value::List(items)) = (builtin, &first.value) {
+            let item = items.as_ref().and_then(|items| if builtin == Builtin::First { items.first() } else { items.last() });
+            let value = item.map_or(Value::Number(Number::of(Interval::ALL)), |it| it.value.clone());
+            return Valued::computed(value, from);
+        }
+        Valued::computed(Value::Number(Number::of(numbers::builtin(builtin, &values))), from)
+    }
+
+    fn lookup(&self, table: TableId, key: &Ir, column: usize, frame: &[Valued]) -> Valued {
+        let key = self.eval(key, frame);
+        let table = &self.model[table];
+        let numeric = matches!(table.columns.get(column), Some((_, kind)) if kind.dimension().is_some());
+        let cell = |row: &Vec<Valued>| row.get(column).map_or(Value::Absent, |it| it.value.clone());
+        let value = match (table.by, &key.value) {
+            (By::Exact, value) => {
+                let mut found: Option<Value> = None;
+                for row in &table.rows {
+                    let same = row.first().map_or(Truth::No, |it| numbers::same(self.model, &it.value, value));
+                    if same == Truth::No {
+                        continue;
+                    }
+                    let this = cell(row);
+                    found = Some(found.map_or(this.clone(), |so_far| numbers::either(&so_far, &this)));
+                }
+                found.unwrap_or(Value::Absent)
+            }
+            (By::Floor, value) if numeric || numbers::range(value).is_exact() => {
+                let range = numbers::range(value);
+                let keys: Vec<f64> = table.rows.iter().map(|row| row.first().map_or(0.0, |it| numbers::range(&it.value).low())).collect();
+                let below = |at: f64| keys.iter().rposition(|key| Interval::exact(*key).at_most(Interval::exact(at)) == Truth::Yes);
+                match (below(range.low()), below(range.high())) {
+                    (Some(low), Some(high)) => {
+                        let cells = table.rows.iter().skip(low).take(high - low + 1).map(cell);
+                        cells.reduce(|so_far, next| numbers::either(&so_far, &next)).unwrap_or(Value::Absent)
+                    }
+                    (None, Some(_)) => Value::Number(Number::of(Interval::ALL)),
+                    _ => Value::Absent,
+                }
+            }
+            (By::Linear, value) if numeric => numbers::linear(table, column, numbers::range(value)),
+            _ => Value::Number(Number::of(Interval::ALL)),
+        };
+        Valued::computed(value, key.from)
+    }
+
+    fn truth(&self, ir: &Ir, frame: &[Valued]) -> Answer {
+        match ir {
+            Ir::Flag(flag) => (Truth::of(*flag), Trail::default()),
+            Ir::And(all) => self.all(all.iter().map(|it| self.truth(it, frame)), Truth::No),
+            Ir::Or(all) => self.all(all.iter().map(|it| self.truth(it, frame)), Truth::Yes),
+            Ir::Not(inner) => {
+                let (truth, from) = self.truth(inner, frame);
+                (truth.not(), from)
+            }
+            Ir::IsMember(subject, members) => {
+                let subject = self.eval(subject, frame);
+                let truth = match subject.value {
+                    Value::Member(Some(number)) => Truth::of(members.contains(&number)),
+                    Value::Absent => Truth::No,
+                    _ => Truth::Open,
+                };
+                (truth, subject.from)
+            }
+            Ir::IsStandard(subject, standards) => {
+                let subject = self.eval(subject, frame);
+                let truth = match &subject.value {
+                    Value::Standard(Some(fitted)) => Truth::of(standards.contains(&fitted.standard)),
+                    Value::Absent => Truth::No,
+                    _ => Truth::Open,
+                };
+                (truth, subject.from)
+            }
+            Ir::IsKind(subject, kinds) => {
+                let subject = self.eval(subject, frame);
+                match subject.value {
+                    Value::Part(id) if self.model[id].undecided => {
+                        (Truth::Open, self.model[id].facts.first().map(|it| it.from.clone()).unwrap_or_default())
+                    }
+                    Value::Part(id) => (Truth::of(kinds.contains(&self.model[id].kind)), subject.from),
+                    _ => (Truth::No, subject.from),
+                }
+            }
+            Ir::Between(three) => {
+                let [subject, low, high] = &**three;
+                let values = [self.eval(subject, frame), self.eval(low, frame), self.eval(high, frame)];
+                let [subject, low, high] = values.each_ref().map(|it| numbers::range(&it.value));
+                let truth = numbers::both(low.at_most(subject), subject.at_most(high));
+                (self.present(truth, &values), joined(&values))
+            }
+            Ir::Within(two) => {
+                let [subject, range] = &**two;
+                let values = [self.eval(subject, frame), self.eval(range, frame)];
+                let truth = match (&values[0].value, &values[1].value) {
+                    (subject, Value::Range(Some((low, high)))) => {
+                        let subject = numbers::range(subject);
+                        numbers::both(low.range.at_most(subject), subject.at_most(high.range))
+                    }
+                    _ => Truth::Open,
+                };
+                (self.present(truth, &values), joined(&values))
+            }
+            Ir::Among(two) => {
+                let [subject, list] = &**two;
+                let values = [self.eval(subject, frame), self.eval(list, frame)];
+                let truth = match &values[1].value {
+                    Value::List(Some(items)) => items
+                        .iter()
+                        .map(|it| numbers::same(self.model, &it.value, &values[0].value))
+                        .fold(Truth::No, |so_far, next| numbers::both(so_far.not(), next.not()).not()),
+                    _ => Truth::Open,
+                };
+                (self.present(truth, &values), joined(&values))
+            }
+            Ir::Compare(left, sign, right) => {
+                let values = [self.eval(left, frame), self.eval(right, frame)];
+                let truth = self.compare(&values[0].value, *sign, &values[1].value);
+                (self.present(truth, &values), joined(&values))
+            }
+            Ir::Builtin(Builtin::Given, arguments) => match arguments.first() {
+                Some(subject) => self.given(&self.eval(subject, frame)),
+                None => (Truth::No, Trail::default()),
+            },
+            _ => {
+                let value = self.eval(ir, frame);
+                match value.value {
+                    Value::Flag(truth) => (truth, value.from),
+                    _ => (Truth::Open, value.from),
+                }
+            }
+        }
+    }
+
+    /// A comparison with something that is not there has no answer.
+    fn present(&self, truth: Truth, values: &[Valued]) -> Truth {
+        if values.iter().any(|it| it.value == Value::Absent) { Truth::Open } else { truth }
+    }
+
+    /// `and` (deciding answer: no) or `or` (deciding answer: yes) of several answers, with the facts of those that decide.
+    fn all(&self, answers: impl Iterator<Item = Answer>, deciding: Truth) -> Answer {
+        let (mut decided, mut open, mut agreed) = (None::<Trail>, None::<Trail>, Trail::default());
+        for (truth, from) in answers {
+            if truth == deciding {
+                // The first that decides is enough: what follows may be meaningless without it.
+                decided = Some(from);
+                break;
+            }
+            if truth == Truth::Open {
+                open.get_or_insert_with(Trail::default).join(&from);
+            } else {
+                agreed.join(&from);
+            }
+        }
+        match (decided, open) {
+            (Some(from), _) => (deciding, from),
+            (None, Some(from)) => (Truth::Open, from),
+            (None, None) => (deciding.not(), agreed),
+        }
+    }
+
+    fn compare(&self, left: &Value, sign: Comparator, right: &Value) -> Truth {
+        if let (Value::Money(left, _), Value::Money(right, _)) = (left, right) {
+            return numbers::compare_money(*left, sign, *right);
+        }
+        match sign {
+            Comparator::Equal => numbers::same(self.model, left, right),
+            Comparator::Unequal => numbers::same(self.model, left, right).not(),
+            Comparator::Below => numbers::range(left).below(numbers::range(right)),
+            Comparator::AtMost => numbers::range(left).at_most(numbers::range(right)),
+            Comparator::Above => numbers::range(right).below(numbers::range(left)),
+            Comparator::AtLeast => numbers::range(right).at_most(numbers::range(left)),
+        }
+    }
+
+    fn given(&self, subject: &Valued) -> Answer {
+        if subject.value == Value::Absent {
+            return (Truth::No, subject.from.clone());
+        }
+        let open = match subject.from.facts() {
+            [only] => self.model.facts.get(*only).is_some_and(|it| matches!(it.state, State::Unknown | State::Missing)),
+            _ => false,
+        };
+        // A fact that is merely not known may yet be there or not.
+        (if open { Truth::Open } else { Truth::Yes }, subject.from.clone())
+    }
+}
+
+/// A fact of a part; absent if its kind has none of that name.
+pub(super) fn fact(model: &Model, base: &Valued, name: &str) -> Valued {
+    let Value::Part(part) = base.value else { return Valued::computed(Value::Absent, base.from.clone()) };
+    let part = &model[part];
+    let number = model[part.kind].facts.get_index_of(name);
+    match number.and_then(|number| part.facts.get(number)) {
+        Some(value) => value.clone(),
+        // Of a part not decided on, a fact that this kind lacks may be there on another.
+        None if part.undecided => {
+            let from = part.facts.first().map(|it| it.from.clone()).unwrap_or_default();
+            Valued::computed(Value::Flag(Truth::Open), from)
+        }
+        None => Valued::plain(Value::Absent),
+    }
+}
+
+fn joined(values: &[Valued]) -> Trail {
+    let mut from = Trail::default();
+    for value in values {
+        from.join(&value.from);
+    }
+    from
+}

@@ -1,0 +1,293 @@
+//! Verdicts: fits, clashes, open.
+
+use super::bind::{self, Bound};
+use super::eval::{Answer, Eval, Reading};
+use super::fasten::{self, JudgedFastening};
+use crate::model::{BuildId, FactId, JointId, Model, PartId, Rule, Trail, Valued, Value};
+use crate::quantity::{Interval, Truth};
+
+/// What is found of a joint.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Verdict {
+    /// Every requirement holds for all that the facts allow.
+    Fits,
+    /// Some requirement hangs on facts that are not known well enough.
+    Open,
+    /// Some requirement fails, whatever is still unknown.
+    Clashes,
+}
+
+impl Verdict {
+    /// Its one word, as JSON has it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Verdict::Fits => "fits",
+            Verdict::Open => "open",
+            Verdict::Clashes => "clashes",
+        }
+    }
+}
+
+/// A build with all its joints judged.
+#[derive(Clone, Debug)]
+pub struct JudgedBuild {
+    /// The build.
+    pub build: BuildId,
+    /// Its joints, in the order of its assembly.
+    pub joints: Vec<JudgedJoint>,
+}
+
+impl JudgedBuild {
+    /// How many joints have this verdict.
+    pub fn count(&self, verdict: Verdict) -> usize {
+        self.joints.iter().filter(|joint| joint.verdict == verdict).count()
+    }
+}
+
+/// A part's port or fact that a joint uses.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Use {
+    /// The slot.
+    pub slot: String,
+    /// The fact; none for the whole part.
+    pub fact: Option<String>,
+    /// The part in the slot.
+    pub part: PartId,
+}
+
+impl Use {
+    /// As a path from the build: `rear.hub.axle`.
+    pub fn path(&self) -> String {
+        match &self.fact {
+            Some(fact) => format!("{}.{fact}", self.slot),
+            None => self.slot.clone(),
+        }
+    }
+}
+
+/// A joint of a build.
+#[derive(Clone, Debug)]
+pub struct JudgedJoint {
+    /// Its name in the assembly.
+    pub name: String,
+    /// What it is.
+    pub title: String,
+    /// Its rules.
+    pub joint: JointId,
+    /// The verdict.
+    pub verdict: Verdict,
+    /// What it uses of which part.
+    pub uses: Vec<Use>,
+    /// Rules that fail or hang, requirements and advice.
+    pub findings: Vec<Finding>,
+    /// Facts that an open verdict hangs on.
+    pub hangs_on: Vec<FactId>,
+    /// How it is made.
+    pub fastenings: Vec<JudgedFastening>,
+    /// What it uses up: what, how many (none: some).
+    pub consumes: Vec<(String, Option<Interval>)>,
+    /// Cautions of the joint as a whole.
+    pub cautions: Vec<String>,
+}
+
+impl JudgedJoint {
+    /// A fact's path from the build: by the slot that the joint uses its part in.
+    pub fn path_of(&self, model: &Model, fact: FactId) -> String {
+        let Some(info) = model.facts.get(fact) else { return String::new() };
+        match info.part.and_then(|part| self.uses.iter().find(|it| it.part == part)) {
+            Some(used) => format!("{}.{}", used.slot, info.path),
+            None => info.path.clone(),
+        }
+    }
+}
+
+/// A rule that does not simply hold.
+#[derive(Clone, Debug)]
+pub struct Finding {
+    /// Its code.
+    pub code: String,
+    /// Whether failing it is a clash.
+    pub required: bool,
+    /// Fails, rather than hangs.
+    pub fails: bool,
+    /// What must hold.
+    pub title: String,
+    /// What is said when it fails.
+    pub message: String,
+    /// Why it matters.
+    pub why: String,
+    /// What may be done.
+    pub may: Vec<String>,
+    /// Cautions, by name.
+    pub cautions: Vec<String>,
+    /// The facts it was computed from.
+    pub trail: Vec<FactId>,
+    /// What the answer would be if every guess were true.
+    pub lean: Option<bool>,
+}
+
+/// Judges a build.
+pub(super) fn judge_build(model: &Model, build: BuildId) -> JudgedBuild {
+    let joints = bind::bound(model, build).into_iter().map(|bound| judge_joint(model, build, bound)).collect();
+    JudgedBuild { build, joints }
+}
+
+fn judge_joint(model: &Model, build: BuildId, bound: Bound) -> JudgedJoint {
+    let joint = &model[bound.join.joint];
+    let judging = Judging { model, build, bound: &bound };
+    let eval = judging.eval(Reading::default());
+    let mut findings: Vec<Finding> = joint.rules.iter().filter_map(|rule| judging.rule(rule)).collect();
+    let fastenings: Vec<JudgedFastening> =
+        joint.fastenings.iter().filter_map(|it| fasten::fastening(model, &eval, it, &joint.cautions)).collect();
+    findings.extend(fastenings.iter().filter_map(fasten::conflict));
+    if let Some(doubt) = &bound.doubt {
+        // Whether the joint is there at all is not known, so no rule of it can fail for sure.
+        for finding in &mut findings {
+            finding.fails = false;
+            let mut trail = Trail::default();
+            finding.trail.iter().for_each(|fact| trail.join(&Trail::one(*fact)));
+            trail.join(doubt);
+            finding.trail = trail.facts().to_vec();
+        }
+    }
+    let clashes = findings.iter().any(|it| it.required && it.fails);
+    let open = findings.iter().any(|it| it.required && !it.fails);
+    let verdict = if clashes { Verdict::Clashes } else if open { Verdict::Open } else { Verdict::Fits };
+    let mut hangs = Trail::default();
+    for finding in findings.iter().filter(|it| it.required && !it.fails) {
+        for fact in &finding.trail {
+            if model.facts.get(*fact).is_some_and(crate::model::FactInfo::is_uncertain) {
+                hangs.join(&Trail::one(*fact));
+            }
+        }
+    }
+    let consumes = joint.consumes.iter().filter_map(|it| {
+        let truth = it.when.as_ref().map_or(Truth::Yes, |when| eval.answer(when).0);
+        if truth != Truth::Yes {
+            return None;
+        }
+        let count = it.count.as_ref().map(|count| super::numbers::range(&eval.value(count).value));
+        Some((eval.text(model, &it.what), count))
+    });
+    let consumes = consumes.collect();
+    let title = if bound.join.doc.is_empty() { joint.about.doc.clone() } else { bound.join.doc.clone() };
+    JudgedJoint {
+        title: if bound.name == bound.join.name.text { title } else { format!("{title}, the adapter's own seat") },
+        joint: bound.join.joint,
+        verdict,
+        findings,
+        hangs_on: hangs.facts().to_vec(),
+        fastenings,
+        consumes,
+        cautions: joint.cautions.clone(),
+        name: bound.name,
+        uses: bound.uses,
+    }
+}
+
+/// One joint being judged.
+struct Judging<'m> {
+    model: &'m Model,
+    build: BuildId,
+    bound: &'m Bound<'m>,
+}
+
+impl<'m> Judging<'m> {
+    fn eval(&self, reading: Reading) -> Eval<'m> {
+        let lets = &self.model[self.bound.join.joint].lets;
+        Eval::new(self.model, self.build, &self.bound.parameters, lets, reading)
+    }
+
+    /// Nothing when the rule holds or does not apply.
+    fn rule(&self, rule: &Rule) -> Option<Finding> {
+        let (truth, trail) = self.decided(rule);
+        if truth == Truth::Yes {
+            return None;
+        }
+        let eval = self.eval(Reading::default());
+        let estimated = trail.facts().iter().filter_map(|fact| self.model.facts.get(*fact)).any(|it| it.state == crate::model::State::Estimated);
+        let lean = (truth == Truth::Open && estimated)
+            .then(|| self.holds(rule, Reading { guesses: true, narrowed: None }).0)
+            .and_then(|truth| match truth {
+                Truth::Yes => Some(true),
+                Truth::No => Some(false),
+                Truth::Open => None,
+            });
+        let may = rule.may.iter().filter(|(_, when)| when.as_ref().is_none_or(|it| eval.answer(it).0 == Truth::Yes));
+        Some(Finding {
+            code: rule.code.text.clone(),
+            required: rule.required,
+            fails: truth == Truth::No,
+            title: rule.about.doc.clone(),
+            message: eval.text(self.model, &rule.otherwise),
+            why: rule.why.clone(),
+            may: may.map(|(text, _)| eval.text(self.model, text)).collect(),
+            cautions: rule.cautions.clone(),
+            trail: trail.facts().to_vec(),
+            lean,
+        })
+    }
+
+    /// Whether a rule holds, under one reading of the facts.
+    fn holds(&self, rule: &Rule, reading: Reading) -> Answer {
+        let eval = self.eval(reading);
+        let applies = rule.when.as_ref().map(|when| eval.answer(when));
+        match applies {
+            Some((Truth::No, from)) => (Truth::Yes, from),
+            None | Some((Truth::Yes, _)) => eval.answer(&rule.that),
+            Some((Truth::Open, mut from)) => {
+                let (truth, that) = eval.answer(&rule.that);
+                if truth == Truth::Yes {
+                    return (Truth::Yes, that);
+                }
+                if truth == Truth::Open {
+                    from.join(&that);
+                }
+                (Truth::Open, from)
+            }
+        }
+    }
+
+    /// Whether a rule holds. Intervals forget that a fact is used twice, so an open answer is tried again on slices of
+    /// each fact that it hangs on: if all slices agree, so does the whole.
+    fn decided(&self, rule: &Rule) -> Answer {
+        const SLICES: u32 = 32;
+        let answer = self.holds(rule, Reading::default());
+        if answer.0 != Truth::Open {
+            return answer;
+        }
+        for fact in answer.1.facts() {
+            let Some(range) = self.bounded(*fact) else { continue };
+            let step = (range.high() - range.low()) / f64::from(SLICES);
+            let mut agreed: Option<Answer> = None;
+            let all = (0..SLICES).all(|slice| {
+                let low = range.low() + step * f64::from(slice);
+                let slice = Interval::new(low, (low + step).min(range.high()));
+                let (truth, trail) = self.holds(rule, Reading { guesses: false, narrowed: Some((*fact, slice)) });
+                let same = truth != Truth::Open && agreed.as_ref().is_none_or(|(so_far, _)| *so_far == truth);
+                agreed = Some((truth, trail));
+                same
+            });
+            if let (true, Some(agreed)) = (all, agreed) {
+                return agreed;
+            }
+        }
+        answer
+    }
+
+    /// The range of an uncertain number among the joint's facts.
+    fn bounded(&self, fact: FactId) -> Option<Interval> {
+        let find = |values: &[Valued]| values.iter().find_map(|it| range_of(it, fact));
+        let parts = self.bound.uses.iter().map(|it| it.part);
+        let range = find(&self.bound.parameters).or_else(|| parts.into_iter().find_map(|part| find(&self.model[part].facts)))?;
+        (range.is_bounded() && !range.is_exact()).then_some(range)
+    }
+}
+
+fn range_of(valued: &Valued, fact: FactId) -> Option<Interval> {
+    match &valued.value {
+        Value::Number(number) if valued.from.facts() == [fact] => Some(number.range),
+        Value::Standard(Some(fitted)) => fitted.fields.iter().find_map(|it| range_of(it, fact)),
+        _ => None,
+    }
+}

@@ -1,0 +1,151 @@
+//! Files to trees: reads what is asked for and all that it uses, once each.
+
+use crate::library;
+use crate::mistake::{self, Mistake};
+use crate::source::{self, File, FileId, Files, ReadError, Sources, Span};
+use crate::syntax;
+use crate::syntax::tree::{Item, Text, Tree};
+use std::borrow::Cow;
+use std::collections::BTreeMap;
+
+/// Everything that one compile reads.
+pub struct Loaded {
+    /// Files by number: the library's first.
+    pub files: Files,
+    /// A tree a file, in the same order; the library's are left out of a standalone compile.
+    pub trees: Vec<Cow<'static, Tree>>,
+    /// What is wrong with the texts.
+    pub mistakes: Vec<Mistake>,
+    /// The file that was asked for; none if it could not be read.
+    pub entry: Result<FileId, ReadError>,
+}
+
+/// Reads `entry` and all that it uses; nothing outside of `root` is read.
+pub fn load(sources: &dyn Sources, entry: &str, root: &str) -> Loaded {
+    let mut loader = Loader {
+        sources,
+        root,
+        loaded: Loaded { files: Files::default(), trees: Vec::new(), mistakes: Vec::new(), entry: Err(ReadError::NotFound) },
+        numbers: BTreeMap::new(),
+        standalone: false,
+    };
+    for (name, text) in library::TEXTS {
+        loader.loaded.files.add(File::new(format!("library:{name}"), *text));
+    }
+    loader.all(entry);
+    let mut loaded = loader.loaded;
+    if !loader.standalone {
+        let prepared = library::trees();
+        loaded.mistakes.splice(0..0, prepared.iter().flat_map(|(_, mistakes)| mistakes.clone()));
+        loaded.trees.splice(0..0, prepared.iter().map(|(tree, _)| Cow::Borrowed(tree)));
+    }
+    loaded
+}
+
+struct Loader<'s> {
+    sources: &'s dyn Sources,
+    root: &'s str,
+    loaded: Loaded,
+    /// Files by the one spelling of their path; none while they could not be read.
+    numbers: BTreeMap<String, Option<FileId>>,
+    standalone: bool,
+}
+
+/// A file whose uses are being followed.
+struct Open {
+    key: String,
+    name: String,
+    uses: std::vec::IntoIter<Text>,
+}
+
+impl Loader<'_> {
+    /// Follows uses depth first, on a list instead of the stack: a chain of files may be long.
+    fn all(&mut self, entry: &str) {
+        let mut open: Vec<Open> = Vec::new();
+        match self.sources.read(entry) {
+            Ok(bytes) => {
+                let (id, uses) = self.take(entry, &bytes);
+                self.loaded.entry = Ok(id);
+                let key = self.sources.same(entry);
+                self.numbers.insert(key.clone(), Some(id));
+                open.push(Open { key, name: entry.to_owned(), uses: uses.into_iter() });
+            }
+            Err(error) => {
+                self.loaded.entry = Err(error);
+                return;
+            }
+        }
+        while let Some(current) = open.last_mut() {
+            let Some(used) = current.uses.next() else {
+                open.pop();
+                continue;
+            };
+            let path = source::join(source::folder_of(&current.name), &used.text);
+            if used.text.is_empty() || source::leaves(&path, self.root) {
+                self.loaded.mistakes.push(mistake::use_outside(used.span, &used.text));
+                continue;
+            }
+            let key = self.sources.same(&path);
+            if let Some(start) = open.iter().position(|it| it.key == key) {
+                let mut chain: Vec<String> = open.iter().skip(start).map(|it| it.name.clone()).collect();
+                chain.push(path);
+                self.loaded.mistakes.push(mistake::use_loop(used.span, &chain));
+                continue;
+            }
+            if self.numbers.contains_key(&key) {
+                continue;
+            }
+            match self.sources.read(&path) {
+                Ok(bytes) => {
+                    let (id, uses) = self.take(&path, &bytes);
+                    self.numbers.insert(key.clone(), Some(id));
+                    open.push(Open { key, name: path, uses: uses.into_iter() });
+                }
+                Err(error) => {
+                    self.numbers.insert(key, None);
+                    self.loaded.mistakes.push(unread(used.span, &used.text, &path, &error));
+                }
+            }
+        }
+    }
+
+    /// Parses a file; gives its number and what it uses.
+    fn take(&mut self, path: &str, bytes: &[u8]) -> (FileId, Vec<Text>) {
+        let text = String::from_utf8_lossy(bytes).into_owned();
+        let id = self.loaded.files.add(File::new(path, text.as_str()));
+        let tree = match std::str::from_utf8(bytes) {
+            Err(error) => {
+                // The replacement mark stands where the first wrong byte was.
+                let at = error.valid_up_to();
+                let byte = bytes.get(at).copied().unwrap_or_default();
+                self.loaded.mistakes.push(mistake::not_utf8(Span::new(id, at, at), byte));
+                Tree::default()
+            }
+            Ok(text) => {
+                let mut parsed = syntax::parse(id, text);
+                self.loaded.mistakes.append(&mut parsed.mistakes);
+                parsed.tree
+            }
+        };
+        let mut uses = Vec::new();
+        for item in &tree.items {
+            match item {
+                Item::Use(used) => uses.push(used.clone()),
+                Item::Standalone(_) => self.standalone = true,
+                _ => {}
+            }
+        }
+        self.loaded.trees.push(Cow::Owned(tree));
+        (id, uses)
+    }
+}
+
+fn unread(at: Span, used: &str, path: &str, error: &ReadError) -> Mistake {
+    match error {
+        ReadError::NotFound => mistake::use_not_found(at, used, path),
+        ReadError::TooLarge => mistake::too_large(at, used),
+        ReadError::Outside => mistake::use_outside(at, used),
+        ReadError::NotAFile => mistake::use_unreadable(at, used, "it is no plain file"),
+        ReadError::Refused(reason) => mistake::use_unreadable(at, used, reason),
+    }
+}

@@ -1,0 +1,226 @@
+//! Assemblies: slots, and where the joints are.
+
+use super::checker::{Scope, slot_prefix};
+use super::*;
+use crate::mistake;
+use crate::quantity::Dimension;
+use crate::syntax::tree::{self, Item, Name};
+use indexmap::IndexMap;
+
+impl Builder {
+    pub(super) fn assemblies(&mut self, trees: &[&tree::Tree]) {
+        let mut joins: Vec<Vec<&tree::Join>> = Vec::new();
+        for item in trees.iter().flat_map(|tree| &tree.items) {
+            if let Item::Assembly(assembly) = item {
+                let id = AssemblyId(self.model.assemblies.len());
+                let (names, all) = (&mut self.model.names.assemblies, &self.model.assemblies);
+                let first = |id: AssemblyId| all.get(id.0).map_or(assembly.name.span, |it| it.name.span);
+                if Self::take_name(names, &mut self.mistakes, "assembly", &assembly.name, id, first) {
+                    self.model.assemblies.push(Assembly {
+                        name: assembly.name.clone(),
+                        about: About::of(&assembly.about),
+                        slots: IndexMap::new(),
+                        facts: IndexMap::new(),
+                        joins: Vec::new(),
+                    });
+                    joins.push(assembly.body.joins.iter().collect());
+                    self.slots(id, &assembly.body.slots, &assembly.body.facts);
+                }
+            }
+        }
+        for item in trees.iter().flat_map(|tree| &tree.items) {
+            if let Item::Extend(extend) = item
+                && extend.what.text == "assembly"
+            {
+                match self.model.names.assemblies.get(&extend.name.text).copied() {
+                    Some(id) => {
+                        self.slots(id, &extend.slots, &extend.facts);
+                        if let Some(joins) = joins.get_mut(id.0) {
+                            joins.extend(&extend.joins);
+                        }
+                    }
+                    None => {
+                        let known: Vec<&str> = self.model.names.assemblies.keys().map(String::as_str).collect();
+                        self.mistakes.push(mistake::name_unknown(extend.name.span, "assembly", &extend.name.text, known));
+                    }
+                }
+            }
+        }
+        self.shares(trees);
+        for (number, joins) in joins.iter().enumerate() {
+            self.joins(AssemblyId(number), joins);
+        }
+    }
+
+    fn slots(&mut self, id: AssemblyId, slots: &[tree::Slot], facts: &[tree::Declared]) {
+        for slot in slots {
+            let name = &slot.path;
+            if let Some(first) = self.model[id].slots.get(&name.text) {
+                self.mistakes.push(mistake::name_twice(name.span, "slot", &name.text, first.name.span));
+                continue;
+            }
+            let mut kinds = Vec::new();
+            for kind in &slot.kinds {
+                match self.model.names.kinds.get(&kind.text) {
+                    Some(id) => kinds.push(*id),
+                    None => {
+                        let known = self.model.names.kinds.keys().map(String::as_str);
+                        self.mistakes.push(mistake::name_unknown(kind.span, "kind", &kind.text, known));
+                    }
+                }
+            }
+            let doc = slot.doc.as_ref().map(|text| text.text.clone()).unwrap_or_default();
+            let slot = Slot { name: name.clone(), optional: slot.optional, kinds, doc, shares: Vec::new() };
+            if let Some(assembly) = self.model.assemblies.get_mut(id.0) {
+                assembly.slots.insert(name.text.clone(), slot);
+            }
+        }
+        for fact in facts {
+            let taken = self.model[id].facts.get(&fact.path.text).map(|id| self.model[*id].name.span);
+            if let Some(first) = taken {
+                self.mistakes.push(mistake::name_twice(fact.path.span, "fact", &fact.path.text, first));
+                continue;
+            }
+            let owner = self.model[id].name.text.clone();
+            let declared = self.declared(fact, &owner);
+            if let Some(assembly) = self.model.assemblies.get_mut(id.0) {
+                assembly.facts.insert(fact.path.text.clone(), declared);
+            }
+        }
+    }
+
+    fn shares(&mut self, trees: &[&tree::Tree]) {
+        let slots: Vec<(&str, &tree::Slot)> = trees
+            .iter()
+            .flat_map(|tree| &tree.items)
+            .flat_map(|item| match item {
+                Item::Assembly(assembly) => assembly.body.slots.iter().map(|slot| (assembly.name.text.as_str(), slot)).collect(),
+                Item::Extend(extend) => extend.slots.iter().map(|slot| (extend.name.text.as_str(), slot)).collect(),
+                _ => Vec::new(),
+            })
+            .collect();
+        for (assembly, slot) in slots {
+            let Some(id) = self.model.names.assemblies.get(assembly).copied() else { continue };
+            for name in &slot.shares {
+                let found = self.model[id].slots.get_index_of(&name.text);
+                match (found, self.model.assemblies.get_mut(id.0).and_then(|it| it.slots.get_mut(&slot.path.text))) {
+                    (Some(other), Some(slot)) => slot.shares.push(SlotId(other)),
+                    _ => {
+                        let known: Vec<&str> = self.model[id].slots.keys().map(String::as_str).collect();
+                        self.mistakes.push(mistake::slot_unknown(name.span, &name.text, assembly, known));
+                    }
+                }
+            }
+        }
+    }
+
+    fn joins(&mut self, id: AssemblyId, joins: &[&tree::Join]) {
+        let assembly = self.model[id].clone();
+        let mut made: Vec<Join> = Vec::new();
+        for join in joins {
+            if let Some(first) = made.iter().find(|it| it.name.text == join.path.text) {
+                self.mistakes.push(mistake::name_twice(join.path.span, "join", &join.path.text, first.name.span));
+                continue;
+            }
+            made.extend(self.join(join, &assembly));
+        }
+        if let Some(assembly) = self.model.assemblies.get_mut(id.0) {
+            assembly.joins = made;
+        }
+    }
+
+    fn join(&mut self, join: &tree::Join, assembly: &Assembly) -> Option<Join> {
+        let Some(joint) = self.model.names.joints.get(&join.joint.text).copied() else {
+            let known: Vec<&str> = self.model.names.joints.keys().map(String::as_str).collect();
+            self.mistakes.push(mistake::name_unknown(join.joint.span, "joint", &join.joint.text, known));
+            return None;
+        };
+        let takes = self.model.joints.get(joint.0)?.takes.clone();
+        let mut arguments: Vec<Option<Argument>> = vec![None; takes.len()];
+        for (name, bind) in &join.binds {
+            let Some(number) = takes.iter().position(|it| it.name.text == name.text) else {
+                let known = takes.iter().map(|it| it.name.text.as_str());
+                self.mistakes.push(mistake::name_unknown(name.span, "parameter", &name.text, known));
+                continue;
+            };
+            let wanted = takes.get(number)?;
+            let argument = self.argument(bind, &wanted.kind, assembly);
+            if let Some(place) = arguments.get_mut(number) {
+                *place = argument;
+            }
+        }
+        for (parameter, argument) in takes.iter().zip(&arguments) {
+            let bound = join.binds.iter().any(|(name, _)| name.text == parameter.name.text);
+            if argument.is_none() && !bound && !parameter.optional {
+                let words = format!("`{}` lacks `{}`, which `{}` takes", join.path.text, parameter.name.text, join.joint.text);
+                self.mistakes.push(mistake::rule_incomplete(join.path.span, words));
+                return None;
+            }
+        }
+        let through = join.through.as_ref().and_then(|through| self.through(through, &takes, assembly));
+        let when = join.when.as_ref().map(|it| self.flag(it, &Scope::Assembly(assembly)));
+        let doc = join.doc.as_ref().map(|text| text.text.clone()).unwrap_or_default();
+        Some(Join { name: join.path.clone(), doc, joint, arguments, through, when })
+    }
+
+    fn argument(&mut self, bind: &tree::Bind, wanted: &Type, assembly: &Assembly) -> Option<Argument> {
+        let path = match bind {
+            tree::Bind::Quantity(quantity) => {
+                let name = Name { text: "this argument".to_owned(), span: quantity.span };
+                let kind = if wanted.dimension().is_some() { wanted.clone() } else { Type::Number(Dimension::NONE) };
+                let number = self.number(quantity, &kind, &name)?;
+                return Some(Argument::Fixed(Valued::plain(Value::Number(Number::exact(number)))));
+            }
+            tree::Bind::Path(path) => path,
+        };
+        if let Type::Choice(id) = wanted
+            && let Some(number) = self.model[*id].members.iter().position(|(member, _)| *member == path.text)
+        {
+            return Some(Argument::Fixed(Valued::plain(Value::Member(Some(number)))));
+        }
+        let (argument, found) = match slot_prefix(assembly, &path.text) {
+            Some((slot, rest)) => {
+                let kinds = assembly.slots.get_index(slot.0).map_or(Vec::new(), |(_, it)| it.kinds.clone());
+                match rest {
+                    None => (Argument::Slot(slot), Type::Part(kinds)),
+                    Some(fact) => match self.expr_path(path, assembly) {
+                        Type::Any => return None,
+                        found => (Argument::Fact(slot, fact.to_owned()), found),
+                    },
+                }
+            }
+            None => match assembly.facts.get(&path.text) {
+                Some(id) => (Argument::Whole(path.text.clone()), self.model[*id].kind.clone()),
+                None => {
+                    let known: Vec<&str> = assembly.slots.keys().map(String::as_str).collect();
+                    self.mistakes.push(mistake::slot_unknown(path.span, &path.text, &assembly.name.text, known));
+                    return None;
+                }
+            },
+        };
+        if !Model::agrees(&found, wanted) {
+            let (found, wanted) = (self.model.type_words(&found), self.model.type_words(wanted));
+            self.mistakes.push(mistake::rule_type(path.span, format!("this is {found}, but {wanted} is asked for")));
+            return None;
+        }
+        Some(argument)
+    }
+
+    fn through(&mut self, through: &(Name, Name, Name), takes: &[Takes], assembly: &Assembly) -> Option<Through> {
+        let (slot, first, second) = through;
+        let Some(number) = assembly.slots.get_index_of(&slot.text) else {
+            let known: Vec<&str> = assembly.slots.keys().map(String::as_str).collect();
+            self.mistakes.push(mistake::slot_unknown(slot.span, &slot.text, &assembly.name.text, known));
+            return None;
+        };
+        let mut side = |name: &Name| {
+            let found = takes.iter().position(|it| it.name.text == name.text);
+            if found.is_none() {
+                let known = takes.iter().map(|it| it.name.text.as_str());
+                self.mistakes.push(mistake::name_unknown(name.span, "parameter", &name.text, known));
+            }
+            found.map(|number| (number, name.text.clone()))
+        };
+        Some(Through { slot: SlotId(number), first: side(first)?, second: side(second)? })
+    }
+}

@@ -1,0 +1,233 @@
+//! Builds: slots filled, and what is taken over from another build.
+
+use super::*;
+use crate::mistake;
+use crate::quantity::Interval;
+use crate::source::Span;
+use crate::syntax::tree::{self, Item, Origin, ValueNode};
+use indexmap::IndexMap;
+
+impl Builder {
+    /// Builds in the order of the text; each after the one that it comes from.
+    pub(super) fn builds(&mut self, trees: &[&tree::Tree]) {
+        self.whole_facts();
+        let mut written: IndexMap<&str, &tree::Build> = IndexMap::new();
+        for item in trees.iter().flat_map(|tree| &tree.items) {
+            if let Item::Build(build) = item {
+                if let Some(first) = written.get(build.name.text.as_str()) {
+                    let name = &build.name;
+                    self.mistakes.push(mistake::name_twice(name.span, "build", &name.text, first.name.span));
+                } else {
+                    written.insert(&build.name.text, build);
+                }
+            }
+        }
+        let mut made: IndexMap<String, Option<Build>> = IndexMap::new();
+        for name in written.keys() {
+            self.build_chain(name, &written, &mut made);
+        }
+        // In the order of the text, whatever order they came from each other in.
+        let mut numbers: IndexMap<String, BuildId> = IndexMap::new();
+        for name in written.keys() {
+            if let Some(Some(_)) = made.get(*name) {
+                numbers.insert((*name).to_owned(), BuildId(numbers.len()));
+            }
+        }
+        for name in written.keys() {
+            if let Some(mut build) = made.get_mut(*name).and_then(Option::take) {
+                let from = match written.get(name).map(|it| &it.origin) {
+                    Some(Origin::From(other)) => numbers.get(&other.text).copied(),
+                    _ => None,
+                };
+                build.from = from;
+                self.model.builds.push(build);
+            }
+        }
+        self.model.names.builds = numbers;
+    }
+
+    /// Facts that every whole may have, whatever its assembly.
+    fn whole_facts(&mut self) {
+        let nowhere = Span::new(crate::source::FileId(u32::MAX), 0, 0);
+        for (name, doc) in [("paid", "what the bought thing cost"), ("budget", "what may be spent on parts")] {
+            let id = DeclaredId(self.model.declared.len());
+            self.model.declared.push(Declared {
+                name: tree::Name { text: name.to_owned(), span: nowhere },
+                owner: "build".to_owned(),
+                port: false,
+                optional: true,
+                kind: Type::Money,
+                limits: Interval::ALL,
+                limits_written: None,
+                default: None,
+                about: About { doc: doc.to_owned(), ..About::default() },
+            });
+            for assembly in &mut self.model.assemblies {
+                assembly.facts.entry(name.to_owned()).or_insert(id);
+            }
+        }
+    }
+
+    /// Makes a build and all that it comes from, without recursion.
+    fn build_chain<'t>(&mut self, name: &'t str, written: &IndexMap<&'t str, &'t tree::Build>, made: &mut IndexMap<String, Option<Build>>) {
+        let mut chain: Vec<&tree::Build> = Vec::new();
+        let mut next = name;
+        while !made.contains_key(next) {
+            let Some(build) = written.get(next) else { break };
+            if let Some(start) = chain.iter().position(|it| it.name.text == next) {
+                let mut circle: Vec<String> = chain.iter().skip(start).map(|it| it.name.text.clone()).collect();
+                circle.push(next.to_owned());
+                let at = chain.last().map_or(build.name.span, |it| origin_span(it));
+                self.mistakes.push(mistake::build_loop(at, &circle));
+                for build in chain.drain(..) {
+                    made.insert(build.name.text.clone(), None);
+                }
+                return;
+            }
+            chain.push(build);
+            match &build.origin {
+                Origin::From(other) => next = &other.text,
+                Origin::Assembly(_) => break,
+            }
+        }
+        for build in chain.into_iter().rev() {
+            let result = self.build(build, written, made);
+            made.insert(build.name.text.clone(), result);
+        }
+    }
+
+    fn build(&mut self, build: &tree::Build, written: &IndexMap<&str, &tree::Build>, made: &IndexMap<String, Option<Build>>) -> Option<Build> {
+        let (assembly, mut slots, mut facts) = match &build.origin {
+            Origin::Assembly(name) => {
+                let Some(id) = self.model.names.assemblies.get(&name.text).copied() else {
+                    let known: Vec<&str> = self.model.names.assemblies.keys().map(String::as_str).collect();
+                    self.mistakes.push(mistake::name_unknown(name.span, "assembly", &name.text, known));
+                    return None;
+                };
+                let count = self.model[id].slots.len();
+                let facts: Vec<(String, DeclaredId)> = self.model[id].facts.iter().map(|(name, id)| (name.clone(), *id)).collect();
+                let facts = facts.into_iter().map(|(name, id)| (name, self.fact(id, None, None, build.name.span))).collect();
+                (id, vec![None; count], facts)
+            }
+            Origin::From(name) => match made.get(&name.text) {
+                Some(Some(base)) => (base.assembly, base.slots.clone(), base.facts.clone()),
+                // The build it comes from has its own mistake; a second one would say nothing new.
+                Some(None) => return None,
+                None => {
+                    let known = written.keys().copied();
+                    self.mistakes.push(mistake::name_unknown(name.span, "build", &name.text, known));
+                    return None;
+                }
+            },
+        };
+        let inherited = matches!(build.origin, Origin::From(_));
+        self.removes(build, assembly, &mut slots);
+        let mut given: Vec<&tree::Name> = Vec::new();
+        for assign in &build.assigns {
+            let name = &assign.path;
+            if let Some(first) = given.iter().find(|it| it.text == name.text) {
+                self.mistakes.push(mistake::fact_twice(name.span, &name.text, first.span));
+                continue;
+            }
+            given.push(name);
+            if let Some(removed) = build.removes.iter().find(|it| it.text == name.text) {
+                self.mistakes.push(mistake::slot_removed(name.span, &name.text, removed.span));
+            }
+            if let Some(number) = self.model[assembly].slots.get_index_of(&name.text) {
+                let filled = self.fill(assign, assembly, SlotId(number));
+                if let (Some(filled), Some(place)) = (filled, slots.get_mut(number)) {
+                    *place = Some(filled);
+                }
+            } else if let Some(id) = self.model[assembly].facts.get(&name.text).copied() {
+                let value = self.fact(id, Some(&assign.value), None, build.name.span);
+                facts.insert(name.text.clone(), value);
+            } else {
+                let (slots, facts) = (&self.model[assembly].slots, &self.model[assembly].facts);
+                let known: Vec<&str> = slots.keys().chain(facts.keys()).map(String::as_str).collect();
+                let assembly = self.model[assembly].name.text.clone();
+                self.mistakes.push(mistake::slot_unknown(name.span, &name.text, &assembly, known));
+            }
+        }
+        self.missing_slots(build, assembly, &slots, inherited);
+        let doc = build.doc.as_ref().map(|text| text.text.clone()).unwrap_or_default();
+        Some(Build { name: build.name.clone(), doc, assembly, from: None, slots, facts, span: build.span })
+    }
+
+    fn removes(&mut self, build: &tree::Build, assembly: AssemblyId, slots: &mut [Option<Filled>]) {
+        for name in &build.removes {
+            let found = self.model[assembly].slots.get_index_of(&name.text);
+            let Some(number) = found else {
+                let known: Vec<&str> = self.model[assembly].slots.keys().map(String::as_str).collect();
+                let assembly = self.model[assembly].name.text.clone();
+                self.mistakes.push(mistake::slot_unknown(name.span, &name.text, &assembly, known));
+                continue;
+            };
+            match slots.get_mut(number) {
+                Some(place) if place.is_some() => *place = None,
+                _ => {
+                    let names = self.model[assembly].slots.keys().zip(slots.iter());
+                    let filled: Vec<String> = names.filter(|(_, it)| it.is_some()).map(|(name, _)| name.clone()).collect();
+                    self.mistakes.push(mistake::slot_empty(name.span, &name.text, filled.iter().map(String::as_str)));
+                }
+            }
+        }
+    }
+
+    fn fill(&mut self, assign: &tree::Assign, assembly: AssemblyId, slot: SlotId) -> Option<Filled> {
+        let kinds = self.model[assembly].slots.get_index(slot.0)?.1.kinds.clone();
+        let span = assign.value.span;
+        match &assign.value.node {
+            ValueNode::Unknown => {
+                // Where several kinds may stand, the first stands for all: nothing of it is known anyway.
+                let part = self.undecided(&assign.path, *kinds.first()?, span);
+                Some(Filled { part, span })
+            }
+            ValueNode::Name(name) => {
+                let Some(part) = self.model.names.parts.get(name).copied() else {
+                    let fitting = self.model.parts.iter().filter(|it| !it.undecided && kinds.contains(&it.kind));
+                    let fitting: Vec<&str> = fitting.map(|it| it.name.text.as_str()).collect();
+                    let all = self.model.names.parts.keys().map(String::as_str);
+                    let known: Vec<&str> = if mistake::nearest(name, fitting.iter().copied()).is_some() { fitting } else { all.collect() };
+                    self.mistakes.push(mistake::name_unknown(span, "part", name, known));
+                    return None;
+                };
+                let (kind, part_at) = (self.model[part].kind, self.model[part].name.span);
+                if !kinds.contains(&kind) {
+                    let takes: Vec<&str> = kinds.iter().map(|id| self.model[*id].name.text.as_str()).collect();
+                    let kind = &self.model[kind].name.text;
+                    self.mistakes.push(mistake::slot_kind(span, &assign.path.text, name, kind, part_at, takes));
+                    return None;
+                }
+                Some(Filled { part, span })
+            }
+            _ => {
+                let declared = self.model[assembly].slots.get_index(slot.0)?.1.name.span;
+                let words = "the name of a part, or `?`";
+                self.mistakes.push(mistake::fact_type(span, &assign.path.text, words, declared));
+                None
+            }
+        }
+    }
+
+    /// Slots that must be filled and are not: all of them in a build of its own, in a derived one those that it emptied.
+    fn missing_slots(&mut self, build: &tree::Build, assembly: AssemblyId, slots: &[Option<Filled>], inherited: bool) {
+        let mut missing = Vec::new();
+        for ((name, slot), filled) in self.model[assembly].slots.iter().zip(slots) {
+            let named = build.assigns.iter().any(|it| it.path.text == *name);
+            let removed = build.removes.iter().find(|it| it.text == *name);
+            if slot.optional || filled.is_some() || named || (inherited && removed.is_none()) {
+                continue;
+            }
+            let at = removed.map_or(build.name.span, |it| it.span);
+            let kinds: Vec<&str> = slot.kinds.iter().map(|id| self.model[*id].name.text.as_str()).collect();
+            missing.push(mistake::slot_missing(at, &build.name.text, name, &slot.doc, &kinds.join(" or ")));
+        }
+        self.mistakes.append(&mut missing);
+    }
+}
+
+fn origin_span(build: &tree::Build) -> Span {
+    match &build.origin {
+        Origin::Assembly(name) | Origin::From(name) => name.span,
+    }
+}

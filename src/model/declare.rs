@@ -1,0 +1,281 @@
+//! Declarations: cautions, choices, interfaces, standards and kinds, with what extends them.
+
+use super::*;
+use crate::mistake;
+use crate::quantity::{Dimension, Interval};
+use crate::source::Span;
+use crate::syntax::tree::{self, Item, Name};
+use indexmap::IndexMap;
+
+impl Builder {
+    /// Names first, then what they mean, so that no order in the text matters.
+    pub(super) fn declare(&mut self, trees: &[&tree::Tree]) {
+        let items = || trees.iter().flat_map(|tree| &tree.items);
+        for item in items() {
+            match item {
+                Item::Caution(caution) => self.caution(caution),
+                Item::Choice(choice) => self.choice(choice),
+                Item::Interface(interface) => self.interface(interface),
+                Item::Kind(kind) => self.kind_name(kind),
+                _ => {}
+            }
+        }
+        self.common();
+        for item in items() {
+            match item {
+                Item::Standard(standard) => self.standard(standard),
+                Item::Kind(kind) => self.kind_facts(&kind.name, &kind.facts),
+                Item::Extend(extend) if extend.what.text == "kind" => self.kind_facts(&extend.name, &extend.facts),
+                _ => {}
+            }
+        }
+        for kind in &mut self.model.kinds {
+            for id in &self.model.common {
+                if let Some(declared) = self.model.declared.get(id.0) {
+                    kind.facts.entry(declared.name.text.clone()).or_insert(*id);
+                }
+            }
+        }
+    }
+
+    /// Says that a name is taken, or takes it.
+    pub(super) fn take_name<T: Copy>(
+        names: &mut IndexMap<String, T>,
+        mistakes: &mut Vec<mistake::Mistake>,
+        what: &str,
+        name: &Name,
+        id: T,
+        first: impl Fn(T) -> Span,
+    ) -> bool {
+        if let Some(taken) = names.get(&name.text) {
+            mistakes.push(mistake::name_twice(name.span, what, &name.text, first(*taken)));
+            return false;
+        }
+        names.insert(name.text.clone(), id);
+        true
+    }
+
+    fn caution(&mut self, caution: &tree::Caution) {
+        let name = &caution.name;
+        if let Some(first) = self.model.cautions.get(&name.text) {
+            self.mistakes.push(mistake::name_twice(name.span, "caution", &name.text, first.span));
+            return;
+        }
+        let caution = Caution { text: caution.text.text.clone(), span: name.span };
+        self.model.cautions.insert(name.text.clone(), caution);
+    }
+
+    fn choice(&mut self, choice: &tree::Choice) {
+        let id = ChoiceId(self.model.choices.len());
+        let (names, choices) = (&mut self.model.names.choices, &self.model.choices);
+        let first = |id: ChoiceId| choices.get(id.0).map_or(choice.name.span, |it| it.name.span);
+        if !Self::take_name(names, &mut self.mistakes, "choice", &choice.name, id, first) {
+            return;
+        }
+        let mut members: Vec<(String, String)> = Vec::new();
+        for (name, doc) in &choice.members {
+            if members.iter().any(|(member, _)| *member == name.text) {
+                self.mistakes.push(mistake::name_twice(name.span, "member", &name.text, choice.name.span));
+            } else {
+                members.push((name.text.clone(), doc.as_ref().map(|text| text.text.clone()).unwrap_or_default()));
+            }
+        }
+        self.model.choices.push(Choice { name: choice.name.clone(), about: About::of(&choice.about), members });
+    }
+
+    fn interface(&mut self, interface: &tree::Interface) {
+        let id = InterfaceId(self.model.interfaces.len());
+        let (names, interfaces) = (&mut self.model.names.interfaces, &self.model.interfaces);
+        let first = |id: InterfaceId| interfaces.get(id.0).map_or(interface.name.span, |it| it.name.span);
+        if Self::take_name(names, &mut self.mistakes, "interface", &interface.name, id, first) {
+            let about = About::of(&interface.about);
+            self.model.interfaces.push(Interface { name: interface.name.clone(), about, standards: Vec::new() });
+        }
+    }
+
+    fn kind_name(&mut self, kind: &tree::Kind) {
+        let id = KindId(self.model.kinds.len());
+        let (names, kinds) = (&mut self.model.names.kinds, &self.model.kinds);
+        let first = |id: KindId| kinds.get(id.0).map_or(kind.name.span, |it| it.name.span);
+        if Self::take_name(names, &mut self.mistakes, "kind", &kind.name, id, first) {
+            self.model.kinds.push(Kind { name: kind.name.clone(), about: About::of(&kind.about), facts: IndexMap::new() });
+        }
+    }
+
+    fn standard(&mut self, standard: &tree::Standard) {
+        let Some(interface) = self.model.names.interfaces.get(&standard.interface.text).copied() else {
+            let known = self.model.names.interfaces.keys().map(String::as_str);
+            self.mistakes.push(mistake::name_unknown(standard.interface.span, "interface", &standard.interface.text, known));
+            return;
+        };
+        let taken = self.model[interface].standards.iter().find(|id| self.model[**id].name.text == standard.name.text);
+        if let Some(first) = taken {
+            let first = self.model[*first].name.span;
+            self.mistakes.push(mistake::name_twice(standard.name.span, "standard", &standard.name.text, first));
+            return;
+        }
+        let fields: Vec<DeclaredId> =
+            standard.fields.iter().map(|field| self.declared(field, &standard.name.text)).collect();
+        let number = |builder: &mut Builder, name: &Name| {
+            let found = standard.fields.iter().position(|field| field.path.text == name.text);
+            if found.is_none() {
+                let known = standard.fields.iter().map(|field| field.path.text.as_str());
+                builder.mistakes.push(mistake::field_unknown(name.span, &name.text, &standard.name.text, known));
+            }
+            found
+        };
+        let written = standard.written.as_ref().and_then(|written| {
+            Some((number(self, &written.first)?, number(self, &written.second)?, written.cross))
+        });
+        let id = StandardId(self.model.standards.len());
+        let about = About::of(&standard.about);
+        self.model.standards.push(Standard { name: standard.name.clone(), interface, about, fields, written });
+        if let Some(family) = self.model.interfaces.get_mut(interface.0) {
+            family.standards.push(id);
+        }
+    }
+
+    fn kind_facts(&mut self, name: &Name, facts: &[tree::Declared]) {
+        let Some(kind) = self.model.names.kinds.get(&name.text).copied() else {
+            let known = self.model.names.kinds.keys().map(String::as_str);
+            self.mistakes.push(mistake::name_unknown(name.span, "kind", &name.text, known));
+            return;
+        };
+        for fact in facts {
+            let taken = self.model[kind].facts.get(&fact.path.text).map(|id| self.model[*id].name.span);
+            if let Some(first) = taken {
+                self.mistakes.push(mistake::name_twice(fact.path.span, "fact", &fact.path.text, first));
+                continue;
+            }
+            let id = self.declared(fact, &name.text);
+            if let Some(kind) = self.model.kinds.get_mut(kind.0) {
+                kind.facts.insert(fact.path.text.clone(), id);
+            }
+        }
+    }
+
+    /// A fact, port or field.
+    pub(super) fn declared(&mut self, declared: &tree::Declared, owner: &str) -> DeclaredId {
+        let kind = self.type_of(&declared.kind);
+        let (limits, limits_written) = self.limits(declared, &kind);
+        self.push_declared(Declared {
+            name: declared.path.clone(),
+            owner: owner.to_owned(),
+            port: declared.port,
+            optional: declared.optional,
+            kind,
+            limits,
+            limits_written,
+            default: declared.default.clone(),
+            about: About::of(&declared.about),
+        })
+    }
+
+    fn push_declared(&mut self, declared: Declared) -> DeclaredId {
+        let id = DeclaredId(self.model.declared.len());
+        self.model.declared.push(declared);
+        id
+    }
+
+    fn limits(&mut self, declared: &tree::Declared, kind: &Type) -> (Interval, Option<String>) {
+        let Some((low, high)) = &declared.limits else { return (Interval::ALL, None) };
+        let mut number = kind;
+        while let Type::List(inner) | Type::Range(inner) = number {
+            number = inner;
+        }
+        let ends = self.number(low, number, &declared.path).zip(self.number(high, number, &declared.path));
+        let Some((low_value, high_value)) = ends else { return (Interval::ALL, None) };
+        if low_value > high_value {
+            self.mistakes.push(mistake::range_reversed(low.span.to(high.span)));
+        }
+        let unit = high.unit.as_ref().map_or(String::new(), |unit| format!(" {}", unit.text));
+        let written = format!("{} to {}{unit}", low.number, high.number);
+        (Interval::new(low_value, high_value), Some(written))
+    }
+
+    /// The type that is written; [`Type::Any`] after a mistake.
+    pub(super) fn type_of(&mut self, kind: &tree::Type) -> Type {
+        match kind {
+            tree::Type::List(inner) => Type::List(Box::new(self.type_of(inner))),
+            tree::Type::Range(inner) => Type::Range(Box::new(self.type_of(inner))),
+            tree::Type::Count(word) => {
+                if !self.model.counted.contains(&word.text) {
+                    self.model.counted.push(word.text.clone());
+                }
+                Type::Count(word.text.clone())
+            }
+            tree::Type::Named(name) => self.named_type(name),
+        }
+    }
+
+    fn named_type(&mut self, name: &Name) -> Type {
+        if let Some((_, dimension)) = Dimension::NAMED.iter().find(|(known, _)| *known == name.text) {
+            return Type::Number(*dimension);
+        }
+        match name.text.as_str() {
+            "money" => return Type::Money,
+            "text" => return Type::Text,
+            "flag" => return Type::Flag,
+            _ => {}
+        }
+        let names = &self.model.names;
+        if let Some(id) = names.choices.get(&name.text) {
+            return Type::Choice(*id);
+        }
+        if let Some(id) = names.interfaces.get(&name.text) {
+            return Type::Standard(*id);
+        }
+        if let Some(id) = names.kinds.get(&name.text) {
+            return Type::Part(vec![*id]);
+        }
+        let dimensions = Dimension::NAMED.iter().map(|(known, _)| *known);
+        let known = dimensions
+            .chain(["money", "text", "flag"])
+            .chain(names.choices.keys().map(String::as_str))
+            .chain(names.interfaces.keys().map(String::as_str))
+            .chain(names.kinds.keys().map(String::as_str));
+        self.mistakes.push(mistake::type_unknown(name.span, &name.text, known));
+        Type::Any
+    }
+
+    /// Facts that every part may have: the compiler's own, since bills are made of them.
+    fn common(&mut self) {
+        let nowhere = Span::new(crate::source::FileId(u32::MAX), 0, 0);
+        let named = |text: &str| Name { text: text.to_owned(), span: nowhere };
+        let choice = ChoiceId(self.model.choices.len());
+        let members = [
+            ("donor", "came with the bike that was bought"),
+            ("bin", "lies on the shelf"),
+            ("buy", "must be bought"),
+        ];
+        self.model.choices.push(Choice {
+            name: named("source"),
+            about: About { doc: "where a part comes from".to_owned(), ..About::default() },
+            members: members.map(|(name, doc)| (name.to_owned(), doc.to_owned())).to_vec(),
+        });
+        self.model.names.choices.entry("source".to_owned()).or_insert(choice);
+        let facts = [
+            ("source", Type::Choice(choice), "where it comes from"),
+            ("price", Type::Money, "what one costs"),
+            ("mass", Type::Number(Dimension::MASS), "what one weighs"),
+            ("supplier", Type::Text, "who sells it"),
+            ("lead_time", Type::Number(Dimension::TIME), "how long an order takes"),
+            ("note", Type::Text, "anything worth writing down"),
+        ];
+        for (name, kind, doc) in facts {
+            let limits = if matches!(kind, Type::Number(_)) { Interval::new(0.0, f64::INFINITY) } else { Interval::ALL };
+            let id = self.push_declared(Declared {
+                name: named(name),
+                owner: "part".to_owned(),
+                port: false,
+                optional: true,
+                kind,
+                limits,
+                limits_written: None,
+                default: None,
+                about: About { doc: doc.to_owned(), ..About::default() },
+            });
+            self.model.common.push(id);
+        }
+    }
+}

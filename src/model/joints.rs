@@ -1,0 +1,171 @@
+//! Joints: parameters, `let`s, rules, fastenings.
+
+use super::checker::Scope;
+use super::*;
+use crate::mistake;
+use crate::syntax::tree::{self, Item, Name};
+
+impl Builder {
+    pub(super) fn joints(&mut self, trees: &[&tree::Tree]) {
+        let mut bodies: Vec<(tree::Joint, Vec<&tree::JointBody>)> = Vec::new();
+        for item in trees.iter().flat_map(|tree| &tree.items) {
+            if let Item::Joint(joint) = item {
+                let id = JointId(bodies.len());
+                let (names, all) = (&mut self.model.names.joints, &bodies);
+                let first = |id: JointId| all.get(id.0).map_or(joint.name.span, |(it, _)| it.name.span);
+                if Self::take_name(names, &mut self.mistakes, "joint", &joint.name, id, first) {
+                    bodies.push((joint.clone(), vec![]));
+                }
+            }
+        }
+        for item in trees.iter().flat_map(|tree| &tree.items) {
+            if let Item::Extend(extend) = item
+                && extend.what.text == "joint"
+            {
+                match self.model.names.joints.get(&extend.name.text).and_then(|id| bodies.get_mut(id.0)) {
+                    Some((_, more)) => more.push(&extend.joint),
+                    None => {
+                        let known: Vec<&str> = self.model.names.joints.keys().map(String::as_str).collect();
+                        self.mistakes.push(mistake::name_unknown(extend.name.span, "joint", &extend.name.text, known));
+                    }
+                }
+            }
+        }
+        for (joint, more) in &bodies {
+            self.joint(joint, more);
+        }
+    }
+
+    fn joint(&mut self, joint: &tree::Joint, more: &[&tree::JointBody]) {
+        let bodies: Vec<&tree::JointBody> = std::iter::once(&joint.body).chain(more.iter().copied()).collect();
+        let mut takes: Vec<Takes> = Vec::new();
+        for parameter in bodies.iter().flat_map(|body| &body.takes) {
+            if let Some(first) = takes.iter().find(|it| it.name.text == parameter.name.text) {
+                let name = &parameter.name;
+                self.mistakes.push(mistake::name_twice(name.span, "parameter", &name.text, first.name.span));
+                continue;
+            }
+            let kind = self.type_of(&parameter.kind);
+            takes.push(Takes { name: parameter.name.clone(), optional: parameter.optional, kind });
+        }
+        let mut lets: Vec<(String, Ir)> = Vec::new();
+        let mut let_types: Vec<(String, Type)> = Vec::new();
+        for (name, expr) in bodies.iter().flat_map(|body| &body.lets) {
+            let taken = takes.iter().map(|it| &it.name.text).chain(let_types.iter().map(|(it, _)| it)).any(|it| *it == name.text);
+            if taken {
+                self.mistakes.push(mistake::name_twice(name.span, "value", &name.text, joint.name.span));
+                continue;
+            }
+            let (ir, kind) = self.expr(expr, &Scope::Joint { takes: &takes, lets: &let_types });
+            lets.push((name.text.clone(), ir));
+            let_types.push((name.text.clone(), kind));
+        }
+        let scope = Scope::Joint { takes: &takes, lets: &let_types };
+        let rules = bodies.iter().flat_map(|body| &body.rules).filter_map(|rule| self.rule(rule, &scope)).collect();
+        let fastenings = bodies.iter().flat_map(|body| &body.fastenings).map(|it| self.fastening(it, &scope)).collect();
+        let consumes = bodies.iter().flat_map(|body| &body.consumes).map(|it| self.consumed(it, &scope)).collect();
+        let cautions = bodies.iter().flat_map(|body| &body.cautions).filter_map(|name| self.caution_named(name)).collect();
+        let about = About::of(&joint.about);
+        self.model.joints.push(Joint { name: joint.name.clone(), about, takes, lets, rules, fastenings, consumes, cautions });
+    }
+
+    fn caution_named(&mut self, name: &Name) -> Option<String> {
+        if self.model.cautions.contains_key(&name.text) {
+            return Some(name.text.clone());
+        }
+        let known: Vec<&str> = self.model.cautions.keys().map(String::as_str).collect();
+        self.mistakes.push(mistake::name_unknown(name.span, "caution", &name.text, known));
+        None
+    }
+
+    fn rule(&mut self, rule: &tree::Rule, scope: &Scope) -> Option<Rule> {
+        let code = &rule.code;
+        if let Some(first) = self.model.names.codes.get(&code.text).copied() {
+            self.mistakes.push(mistake::name_twice(code.span, "rule", &code.text, first));
+            return None;
+        }
+        self.model.names.codes.insert(code.text.clone(), code.span);
+        let (Some(that), Some(otherwise)) = (&rule.that, &rule.otherwise) else {
+            let words = format!("`{}` needs a `that` (what must hold) and an `else` (what is said if it does not)", code.text);
+            self.mistakes.push(mistake::rule_incomplete(code.span, words));
+            return None;
+        };
+        let why = rule.why.as_ref().map(|text| text.text.clone()).unwrap_or_default();
+        let may = rule.may.iter().map(|(text, when)| {
+            let when = when.as_ref().map(|it| self.flag(it, scope));
+            (self.template(text, scope), when)
+        });
+        let may = may.collect();
+        Some(Rule {
+            code: code.clone(),
+            required: rule.required,
+            about: About::of(&rule.about),
+            when: rule.when.as_ref().map(|it| self.flag(it, scope)),
+            that: self.flag(that, scope),
+            otherwise: self.template(otherwise, scope),
+            why,
+            may,
+            cautions: rule.cautions.iter().filter_map(|name| self.caution_named(name)).collect(),
+        })
+    }
+
+    fn fastening(&mut self, fasten: &tree::Fasten, scope: &Scope) -> Fastening {
+        let template = |builder: &mut Builder, text: &Option<tree::Template>| text.as_ref().map(|it| builder.template(it, scope));
+        let torque = match &fasten.torque {
+            Some(tree::Torque::Range(low, high)) => {
+                let mut end = |expr: &tree::Expr| {
+                    let (ir, kind) = self.expr(expr, scope);
+                    if !Model::agrees(&kind, &Type::Number(crate::quantity::Dimension::TORQUE)) {
+                        self.mistakes.push(mistake::rule_type(expr.span, "a torque is written like `5 N·m .. 7 N·m`"));
+                    }
+                    ir
+                };
+                Some((end(low), end(high)))
+            }
+            Some(tree::Torque::Hand) | None => None,
+        };
+        let mut printed = Vec::new();
+        for path in &fasten.printed {
+            let path_expr = tree::Expr { node: tree::ExprNode::Path(path.clone()), span: path.span };
+            let (ir, kind) = self.expr(&path_expr, scope);
+            let torques = Type::Range(Box::new(Type::Number(crate::quantity::Dimension::TORQUE)));
+            if !Model::agrees(&kind, &torques) {
+                self.mistakes.push(mistake::rule_type(path.span, "a printed limit is a fact of type `range of torque`"));
+            }
+            printed.push((path.clone(), ir));
+        }
+        let left = match fasten.turn.as_ref().map(|name| (name, name.text.as_str())) {
+            Some((_, "left")) => true,
+            None | Some((_, "right")) => false,
+            Some((name, other)) => {
+                self.mistakes.push(mistake::name_unknown(name.span, "direction", other, ["left", "right"]));
+                false
+            }
+        };
+        Fastening {
+            name: fasten.name.clone(),
+            about: About::of(&fasten.about),
+            when: fasten.when.as_ref().map(|it| self.flag(it, scope)),
+            thread: template(self, &fasten.thread),
+            tool: template(self, &fasten.tool),
+            torque,
+            printed,
+            prepare: template(self, &fasten.prepare),
+            left,
+            before: template(self, &fasten.before),
+            cautions: fasten.cautions.iter().filter_map(|name| self.caution_named(name)).collect(),
+        }
+    }
+
+    fn consumed(&mut self, consumes: &tree::Consumes, scope: &Scope) -> Consumed {
+        let count = consumes.count.as_ref().map(|expr| {
+            let (ir, kind) = self.expr(expr, scope);
+            if kind.dimension().is_none() && kind != Type::Any {
+                self.mistakes.push(mistake::rule_type(expr.span, "how many is a number"));
+            }
+            ir
+        });
+        let when = consumes.when.as_ref().map(|it| self.flag(it, scope));
+        Consumed { what: self.template(&consumes.what, scope), count, when }
+    }
+}

@@ -1,0 +1,476 @@
+//! What the model consists of.
+
+use super::*;
+use crate::quantity::{Dimension, Interval};
+use crate::source::Span;
+use crate::syntax::tree::{self, Name, Source};
+use indexmap::IndexMap;
+
+/// Everything that the texts of one compile declare.
+#[derive(Clone, Debug, Default)]
+pub struct Model {
+    /// Warnings by name.
+    pub cautions: IndexMap<String, Caution>,
+    /// Closed lists of names.
+    pub choices: Vec<Choice>,
+    /// Families of standards.
+    pub interfaces: Vec<Interface>,
+    /// Standards of all families.
+    pub standards: Vec<Standard>,
+    /// Facts, ports and fields.
+    pub declared: Vec<Declared>,
+    /// Kinds of part.
+    pub kinds: Vec<Kind>,
+    /// Look-up tables.
+    pub tables: Vec<Table>,
+    /// Functions of the library.
+    pub functions: Vec<Function>,
+    /// Joints.
+    pub joints: Vec<Joint>,
+    /// Assemblies.
+    pub assemblies: Vec<Assembly>,
+    /// Parts.
+    pub parts: Vec<Part>,
+    /// Builds, in the order of the text.
+    pub builds: Vec<Build>,
+    /// Every fact that was written, left out or taken by default.
+    pub facts: Facts,
+    /// Words that count things: `teeth`, `holes`.
+    pub counted: Vec<String>,
+    /// Facts that every part may have, whatever its kind.
+    pub common: Vec<DeclaredId>,
+    pub(super) names: Names,
+}
+
+/// Names to numbers, a table a namespace.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Names {
+    pub choices: IndexMap<String, ChoiceId>,
+    pub interfaces: IndexMap<String, InterfaceId>,
+    pub kinds: IndexMap<String, KindId>,
+    pub tables: IndexMap<String, TableId>,
+    pub functions: IndexMap<String, FunctionId>,
+    pub joints: IndexMap<String, JointId>,
+    pub assemblies: IndexMap<String, AssemblyId>,
+    pub parts: IndexMap<String, PartId>,
+    pub builds: IndexMap<String, BuildId>,
+    /// Rule codes with the place of each.
+    pub codes: IndexMap<String, Span>,
+}
+
+impl Model {
+    /// The build of this name.
+    pub fn build_named(&self, name: &str) -> Option<BuildId> {
+        self.names.builds.get(name).copied()
+    }
+
+    /// The kind of this name.
+    pub fn kind_named(&self, name: &str) -> Option<KindId> {
+        self.names.kinds.get(name).copied()
+    }
+
+    /// The interface of this name.
+    pub fn interface_named(&self, name: &str) -> Option<InterfaceId> {
+        self.names.interfaces.get(name).copied()
+    }
+
+    /// The joint of this name.
+    pub fn joint_named(&self, name: &str) -> Option<JointId> {
+        self.names.joints.get(name).copied()
+    }
+
+    /// The assembly of this name.
+    pub fn assembly_named(&self, name: &str) -> Option<AssemblyId> {
+        self.names.assemblies.get(name).copied()
+    }
+
+    /// The part of this name.
+    pub fn part_named(&self, name: &str) -> Option<PartId> {
+        self.names.parts.get(name).copied()
+    }
+}
+
+/// A warning.
+#[derive(Clone, Debug)]
+pub struct Caution {
+    /// What it says.
+    pub text: String,
+    /// Where its name stands.
+    pub span: Span,
+}
+
+/// What a definition says of itself.
+#[derive(Clone, Debug, Default)]
+pub struct About {
+    /// What it is.
+    pub doc: String,
+    /// How to measure or tell it.
+    pub measure: Option<String>,
+    /// With which tool.
+    pub tool: Option<String>,
+    /// More to know.
+    pub notes: Vec<String>,
+    /// Where it is from.
+    pub sources: Vec<Source>,
+}
+
+impl About {
+    pub(super) fn of(about: &tree::About) -> About {
+        let text = |text: &tree::Text| text.text.clone();
+        About {
+            doc: about.doc.as_ref().map(text).unwrap_or_default(),
+            measure: about.measure.as_ref().map(text),
+            tool: about.tool.as_ref().map(text),
+            notes: about.notes.iter().map(text).collect(),
+            sources: about.sources.clone(),
+        }
+    }
+}
+
+/// A closed list of names.
+#[derive(Clone, Debug)]
+pub struct Choice {
+    /// Its name.
+    pub name: Name,
+    /// What it says of itself.
+    pub about: About,
+    /// Members with what they mean.
+    pub members: Vec<(String, String)>,
+}
+
+/// A family of standards.
+#[derive(Clone, Debug)]
+pub struct Interface {
+    /// Its name.
+    pub name: Name,
+    /// What it says of itself.
+    pub about: About,
+    /// Its standards, in order.
+    pub standards: Vec<StandardId>,
+}
+
+/// An interface standard.
+#[derive(Clone, Debug)]
+pub struct Standard {
+    /// Its name.
+    pub name: Name,
+    /// Its family.
+    pub interface: InterfaceId,
+    /// What it says of itself.
+    pub about: About,
+    /// Its fields, in order.
+    pub fields: Vec<DeclaredId>,
+    /// Field numbers of its notation, and whether the mark is `x`.
+    pub written: Option<(usize, usize, bool)>,
+}
+
+/// A fact, port or field as declared.
+#[derive(Clone, Debug)]
+pub struct Declared {
+    /// Its name, possibly dotted.
+    pub name: Name,
+    /// What it belongs to, for a message: `frame`, `open`.
+    pub owner: String,
+    /// Declared with `port`.
+    pub port: bool,
+    /// May be absent for good.
+    pub optional: bool,
+    /// Its type.
+    pub kind: Type,
+    /// What it may plausibly be; anything, when not said.
+    pub limits: Interval,
+    /// The plausible range as written.
+    pub limits_written: Option<String>,
+    /// What it is when nothing is said.
+    pub default: Option<tree::Value>,
+    /// What it says of itself.
+    pub about: About,
+}
+
+/// The type of a value.
+#[derive(Clone, Debug, PartialEq)]
+pub enum Type {
+    /// A number of some dimension.
+    Number(Dimension),
+    /// A plain number that counts something.
+    Count(String),
+    /// An amount.
+    Money,
+    /// Words.
+    Text,
+    /// Yes or no.
+    Flag,
+    /// A member of a choice.
+    Choice(ChoiceId),
+    /// A standard of an interface.
+    Standard(InterfaceId),
+    /// Several of one type.
+    List(Box<Type>),
+    /// From a lowest to a highest value, both of which it can do.
+    Range(Box<Type>),
+    /// A whole part, of one of these kinds.
+    Part(Vec<KindId>),
+    /// What a mistake left behind; agrees with everything.
+    Any,
+}
+
+/// A kind of part.
+#[derive(Clone, Debug)]
+pub struct Kind {
+    /// Its name.
+    pub name: Name,
+    /// What it says of itself.
+    pub about: About,
+    /// Its facts and ports, in order, the common ones last.
+    pub facts: IndexMap<String, DeclaredId>,
+}
+
+/// A look-up table.
+#[derive(Clone, Debug)]
+pub struct Table {
+    /// Its name.
+    pub name: Name,
+    /// What it says of itself.
+    pub about: About,
+    /// How a row is found.
+    pub by: By,
+    /// Columns with their types; the first is the key.
+    pub columns: Vec<(String, Type)>,
+    /// Rows, by rising key.
+    pub rows: Vec<Vec<Valued>>,
+}
+
+/// How a row of a table is found.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum By {
+    /// The row whose key is the same.
+    Exact,
+    /// The row with the greatest key that is not above.
+    Floor,
+    /// Between two rows, in proportion.
+    Linear,
+}
+
+/// A function of the library.
+#[derive(Clone, Debug)]
+pub struct Function {
+    /// Its name.
+    pub name: Name,
+    /// What it is.
+    pub doc: String,
+    /// Types of its parameters.
+    pub parameters: Vec<(String, Type)>,
+    /// Type of its result.
+    pub result: Type,
+    /// What it computes.
+    pub body: Ir,
+}
+
+/// Rules of a meeting.
+#[derive(Clone, Debug)]
+pub struct Joint {
+    /// Its name.
+    pub name: Name,
+    /// What it says of itself.
+    pub about: About,
+    /// Parameters, in order.
+    pub takes: Vec<Takes>,
+    /// `let` bindings, in order.
+    pub lets: Vec<(String, Ir)>,
+    /// Rules, in order.
+    pub rules: Vec<Rule>,
+    /// Ways it is made, in order.
+    pub fastenings: Vec<Fastening>,
+    /// What it uses up.
+    pub consumes: Vec<Consumed>,
+    /// Cautions of the joint as a whole, by name.
+    pub cautions: Vec<String>,
+}
+
+/// A parameter of a joint.
+#[derive(Clone, Debug)]
+pub struct Takes {
+    /// Its name.
+    pub name: Name,
+    /// May be missing.
+    pub optional: bool,
+    /// Its type.
+    pub kind: Type,
+}
+
+/// A rule of a joint.
+#[derive(Clone, Debug)]
+pub struct Rule {
+    /// Its stable code.
+    pub code: Name,
+    /// Failing it is a clash; otherwise only advice.
+    pub required: bool,
+    /// What it says of itself; its doc is what must hold.
+    pub about: About,
+    /// When it applies.
+    pub when: Option<Ir>,
+    /// What must hold.
+    pub that: Ir,
+    /// What is said when it does not.
+    pub otherwise: Template,
+    /// Why it matters.
+    pub why: String,
+    /// What may be done, and when.
+    pub may: Vec<(Template, Option<Ir>)>,
+    /// Cautions, by name.
+    pub cautions: Vec<String>,
+}
+
+/// How a joint is made.
+#[derive(Clone, Debug)]
+pub struct Fastening {
+    /// Its name.
+    pub name: Name,
+    /// What it says of itself.
+    pub about: About,
+    /// When it is made this way.
+    pub when: Option<Ir>,
+    /// The thread.
+    pub thread: Option<Template>,
+    /// The tool.
+    pub tool: Option<Template>,
+    /// The torque, from and to; by hand when there is none.
+    pub torque: Option<(Ir, Ir)>,
+    /// Limits that may be printed on a part, with their paths.
+    pub printed: Vec<(Name, Ir)>,
+    /// Preparation.
+    pub prepare: Option<Template>,
+    /// Tightened to the left.
+    pub left: bool,
+    /// What must be done before.
+    pub before: Option<Template>,
+    /// Cautions, by name.
+    pub cautions: Vec<String>,
+}
+
+/// Something that a joint uses up.
+#[derive(Clone, Debug)]
+pub struct Consumed {
+    /// What.
+    pub what: Template,
+    /// How many; some, when not said.
+    pub count: Option<Ir>,
+    /// When.
+    pub when: Option<Ir>,
+}
+
+/// A whole thing.
+#[derive(Clone, Debug)]
+pub struct Assembly {
+    /// Its name.
+    pub name: Name,
+    /// What it says of itself.
+    pub about: About,
+    /// Slots by name.
+    pub slots: IndexMap<String, Slot>,
+    /// Facts of the whole by name.
+    pub facts: IndexMap<String, DeclaredId>,
+    /// Occurrences of joints.
+    pub joins: Vec<Join>,
+}
+
+/// A place for a part.
+#[derive(Clone, Debug)]
+pub struct Slot {
+    /// Its name, possibly dotted.
+    pub name: Name,
+    /// May stay empty.
+    pub optional: bool,
+    /// Kinds that may stand in it.
+    pub kinds: Vec<KindId>,
+    /// What it is.
+    pub doc: String,
+    /// Slots that the same piece may fill too.
+    pub shares: Vec<SlotId>,
+}
+
+/// An occurrence of a joint.
+#[derive(Clone, Debug)]
+pub struct Join {
+    /// Its name, possibly dotted.
+    pub name: Name,
+    /// What it is.
+    pub doc: String,
+    /// The joint.
+    pub joint: JointId,
+    /// An argument a parameter; none for an optional one left out.
+    pub arguments: Vec<Option<Argument>>,
+    /// An adapter that may stand between.
+    pub through: Option<Through>,
+    /// When it exists.
+    pub when: Option<Ir>,
+}
+
+/// An argument of a join.
+#[derive(Clone, Debug)]
+pub enum Argument {
+    /// The whole part in a slot.
+    Slot(SlotId),
+    /// A fact of the part in a slot.
+    Fact(SlotId, String),
+    /// A fact of the whole.
+    Whole(String),
+    /// A fixed value.
+    Fixed(Valued),
+}
+
+/// An adapter between the two sides of a join.
+#[derive(Clone, Debug)]
+pub struct Through {
+    /// Where the adapter stands.
+    pub slot: SlotId,
+    /// The parameter that its first port stands in for, and that port.
+    pub first: (usize, String),
+    /// The same for its second port.
+    pub second: (usize, String),
+}
+
+/// A real part.
+#[derive(Clone, Debug)]
+pub struct Part {
+    /// Its name.
+    pub name: Name,
+    /// Its kind.
+    pub kind: KindId,
+    /// What it is.
+    pub doc: String,
+    /// Its facts, as many as its kind has, in that order.
+    pub facts: Vec<Valued>,
+    /// From the first word to the closing brace.
+    pub span: Span,
+    /// Stands for a part not decided on; no person wrote it.
+    pub undecided: bool,
+}
+
+/// Slots filled with parts.
+#[derive(Clone, Debug)]
+pub struct Build {
+    /// Its name.
+    pub name: Name,
+    /// What it is.
+    pub doc: String,
+    /// What it is a build of.
+    pub assembly: AssemblyId,
+    /// The build it comes from.
+    pub from: Option<BuildId>,
+    /// What stands in each slot of the assembly, in its order.
+    pub slots: Vec<Option<Filled>>,
+    /// Facts of the whole, by name.
+    pub facts: IndexMap<String, Valued>,
+    /// From the first word to the closing brace.
+    pub span: Span,
+}
+
+/// A filled slot.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Filled {
+    /// The part.
+    pub part: PartId,
+    /// Where it was put in, possibly in a build that this one comes from.
+    pub span: Span,
+}

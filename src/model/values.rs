@@ -1,0 +1,456 @@
+//! Values as a person writes them, held against the type of the fact.
+
+use super::*;
+use crate::mistake;
+use crate::quantity::{self, Dimension, Interval, Money, Truth};
+use crate::source::Span;
+use crate::syntax::tree::{self, Name, ValueNode};
+use std::sync::Arc;
+
+/// The fact that a value is written for.
+pub(super) struct Wanted<'w> {
+    /// Its name on the part.
+    pub path: &'w str,
+    /// Its type.
+    pub kind: &'w Type,
+    /// What is plausible.
+    pub limits: Interval,
+    /// What is plausible, in words.
+    pub limits_written: Option<&'w str>,
+    /// Where it is declared.
+    pub declared: Span,
+    /// Its declaration.
+    pub id: Option<DeclaredId>,
+    /// The part it is a fact of.
+    pub part: Option<PartId>,
+    /// Whether the value is the kind's default.
+    pub default: bool,
+}
+
+impl Builder {
+    /// The value with its fact in the list of facts; nothing after a mistake.
+    pub(super) fn value(&mut self, value: &tree::Value, wanted: &Wanted) -> Option<Valued> {
+        let (made, state) = self.made(value, wanted)?;
+        let written = self.as_written(value);
+        let loose = match &made {
+            Value::Number(number) => !number.range.is_exact(),
+            Value::List(Some(items)) => items.iter().any(|it| matches!(it.value, Value::Number(n) if !n.range.is_exact())),
+            _ => false,
+        };
+        let state = if wanted.default && state == State::Given { State::Default } else { state };
+        let fact = self.model.facts.add(FactInfo {
+            part: wanted.part,
+            path: wanted.path.to_owned(),
+            declared: wanted.id,
+            span: value.span,
+            state,
+            written: written.clone(),
+            loose,
+        });
+        Some(Valued { value: made, from: Trail::one(fact), written: Some(written.into()) })
+    }
+
+    /// A fact that is not written, and may be anything.
+    pub(super) fn missing(&mut self, wanted: &Wanted, span: Span, state: State) -> Valued {
+        let value = self.unknown(wanted.kind, wanted.limits);
+        let fact = self.model.facts.add(FactInfo {
+            part: wanted.part,
+            path: wanted.path.to_owned(),
+            declared: wanted.id,
+            span,
+            state,
+            written: String::new(),
+            loose: true,
+        });
+        Valued { value, from: Trail::one(fact), written: None }
+    }
+
+    /// Any value of a type.
+    pub(super) fn unknown(&self, kind: &Type, limits: Interval) -> Value {
+        match kind {
+            Type::Number(_) | Type::Count(_) | Type::Any => Value::Number(Number::of(limits)),
+            Type::Money => Value::Money(None, false),
+            Type::Text => Value::Text(None),
+            Type::Flag => Value::Flag(Truth::Open),
+            Type::Choice(_) => Value::Member(None),
+            Type::Standard(_) => Value::Standard(None),
+            Type::List(_) => Value::List(None),
+            Type::Range(_) => Value::Range(None),
+            Type::Part(_) => Value::Absent,
+        }
+    }
+
+    fn made(&mut self, value: &tree::Value, wanted: &Wanted) -> Option<(Value, State)> {
+        if value.node == ValueNode::Unknown {
+            return Some((self.unknown(wanted.kind, wanted.limits), State::Unknown));
+        }
+        let given = |value: Value| Some((value, State::Given));
+        match (wanted.kind, &value.node) {
+            (Type::Any, _) => None,
+            (Type::Number(_) | Type::Count(_), _) => self.number_value(value, wanted),
+            (Type::Money, ValueNode::Quantity(quantity)) => given(Value::Money(Some(self.money(quantity, wanted)?), false)),
+            (Type::Money, ValueNode::Estimate(quantity)) => {
+                Some((Value::Money(Some(self.money(quantity, wanted)?), true), State::Estimated))
+            }
+            (Type::Text, ValueNode::Text(text)) => given(Value::Text(Some(text.as_str().into()))),
+            (Type::Flag, ValueNode::Name(name)) if matches!(name.as_str(), "yes" | "true" | "no" | "false") => {
+                given(Value::Flag(Truth::of(matches!(name.as_str(), "yes" | "true"))))
+            }
+            (Type::Choice(id), ValueNode::Name(name)) => {
+                let members = &self.model[*id].members;
+                if let Some(number) = members.iter().position(|(member, _)| member == name) {
+                    return given(Value::Member(Some(number)));
+                }
+                let known: Vec<&str> = members.iter().map(|(member, _)| member.as_str()).collect();
+                let what = format!("a `{}`", self.model[*id].name.text);
+                let mistake = mistake::not_one_of(value.span, wanted.path, name, &what, known, wanted.declared);
+                self.mistakes.push(mistake);
+                None
+            }
+            (Type::Standard(id), _) => self.standard_value(value, *id, wanted),
+            (Type::List(inner), _) => self.list(value, inner, wanted),
+            (Type::Range(inner), _) => self.range_value(value, inner, wanted),
+            _ => self.wrong_type(value.span, wanted),
+        }
+    }
+
+    fn wrong_type<T>(&mut self, at: Span, wanted: &Wanted) -> Option<T> {
+        let words = self.model.type_words(wanted.kind);
+        self.mistakes.push(mistake::fact_type(at, wanted.path, &words, wanted.declared));
+        None
+    }
+
+    fn number_value(&mut self, value: &tree::Value, wanted: &Wanted) -> Option<(Value, State)> {
+        let name = Name { text: wanted.path.to_owned(), span: value.span };
+        let (range, guess, state) = match &value.node {
+            ValueNode::Quantity(quantity) => {
+                let number = self.number(quantity, wanted.kind, &name)?;
+                (Interval::exact(number), None, State::Given)
+            }
+            ValueNode::Estimate(quantity) => {
+                let number = self.number(quantity, wanted.kind, &name)?;
+                (Interval::exact(number), Some(number), State::Estimated)
+            }
+            ValueNode::Tolerance(middle, width) => {
+                let middle = self.number(middle, wanted.kind, &name)?;
+                let width = self.number(width, wanted.kind, &name)?;
+                (Interval::new(middle - width, middle + width), None, State::Given)
+            }
+            ValueNode::Range(low, high) => {
+                let (low, high) = self.ends(low, high, wanted.kind, &name)?;
+                (Interval::new(low, high), None, State::Given)
+            }
+            _ => return self.wrong_type(value.span, wanted),
+        };
+        if !(wanted.limits.contains(range.low()) && wanted.limits.contains(range.high())) {
+            self.implausible(value, wanted);
+            return None;
+        }
+        // A guess counts as not known: the whole plausible range stays possible, the guess is kept beside it.
+        let range = if guess.is_some() { wanted.limits } else { range };
+        Some((Value::Number(Number { range, guess }), state))
+    }
+
+    fn ends(&mut self, low: &tree::Quantity, high: &tree::Quantity, kind: &Type, name: &Name) -> Option<(f64, f64)> {
+        let ends = self.number(low, kind, name).zip(self.number(high, kind, name))?;
+        if ends.0 > ends.1 {
+            self.mistakes.push(mistake::range_reversed(low.span.to(high.span)));
+            return None;
+        }
+        Some(ends)
+    }
+
+    fn implausible(&mut self, value: &tree::Value, wanted: &Wanted) {
+        let limits = wanted.limits_written.map_or_else(|| "zero or more".to_owned(), str::to_owned);
+        let written = self.as_written(value);
+        self.mistakes.push(mistake::implausible(value.span, wanted.path, &written, &limits, wanted.declared));
+    }
+
+    fn money(&mut self, quantity: &tree::Quantity, wanted: &Wanted) -> Option<Money> {
+        let Some(unit) = &quantity.unit else { return self.wrong_type(quantity.span, wanted) };
+        if quantity.negative {
+            return self.wrong_type(quantity.span, wanted);
+        }
+        match Money::read(&quantity.number, &unit.text) {
+            Some(money) => Some(money),
+            None if Money::is_currency(&unit.text) => {
+                let why = crate::quantity::FigureError::TooLarge;
+                self.mistakes.push(mistake::number_unreadable(quantity.span, why));
+                None
+            }
+            None => {
+                let known = ["EUR", "GBP", "USD", "CHF", "SEK", "NOK", "DKK", "PLN", "CZK", "JPY", "AUD", "CAD"];
+                self.mistakes.push(mistake::unit_unknown(unit.span, &unit.text, known));
+                None
+            }
+        }
+    }
+
+    /// The number of a quantity in base units, its unit held against `kind`.
+    pub(super) fn number(&mut self, quantity: &tree::Quantity, kind: &Type, name: &Name) -> Option<f64> {
+        let figure = match quantity::figure(&quantity.number) {
+            Ok(figure) => figure,
+            Err(why) => {
+                self.mistakes.push(mistake::number_unreadable(quantity.span, why));
+                return None;
+            }
+        };
+        let signed = if quantity.negative && figure != 0.0 { -figure } else { figure };
+        let dimension = kind.dimension()?;
+        let Some(unit) = &quantity.unit else {
+            if dimension == Dimension::NONE {
+                return Some(signed);
+            }
+            let shown = quantity::shown_in(dimension).map_or("", |unit| unit.name);
+            let words = dimension.words();
+            self.mistakes.push(mistake::unit_missing(quantity.span, &name.text, &quantity.number, &words, shown));
+            return None;
+        };
+        if let Type::Count(word) = kind
+            && (unit.text == *word || word.strip_suffix('s') == Some(&unit.text))
+        {
+            return Some(signed);
+        }
+        if let Some(known) = quantity::unit(&unit.text) {
+            if known.dimension == dimension && !matches!(kind, Type::Count(_)) {
+                return Some(signed * known.factor);
+            }
+            let wanted = self.model.type_words(kind);
+            let (wanted, example) = wanted.split_once(", such as ").unwrap_or((&wanted, ""));
+            let example = example.trim_matches('`');
+            let found = known.dimension.words();
+            self.mistakes.push(mistake::unit_wrong(quantity.span, &name.text, &found, &unit.text, wanted, example));
+            return None;
+        }
+        if self.model.counted.contains(&unit.text) {
+            if matches!(kind, Type::Number(Dimension::NONE)) {
+                return Some(signed);
+            }
+            let wanted = self.model.type_words(kind);
+            let (wanted, example) = wanted.split_once(", such as ").unwrap_or((&wanted, ""));
+            let found = format!("a count of {}", unit.text);
+            let example = example.trim_matches('`');
+            self.mistakes.push(mistake::unit_wrong(quantity.span, &name.text, &found, &unit.text, wanted, example));
+            return None;
+        }
+        let fitting: Vec<&str> =
+            quantity::UNITS.iter().filter(|known| known.dimension == dimension).map(|known| known.name).collect();
+        self.mistakes.push(mistake::unit_unknown(unit.span, &unit.text, fitting));
+        None
+    }
+
+    fn range_value(&mut self, value: &tree::Value, inner: &Type, wanted: &Wanted) -> Option<(Value, State)> {
+        let name = Name { text: wanted.path.to_owned(), span: value.span };
+        let (low, high) = match &value.node {
+            ValueNode::Range(low, high) => self.ends(low, high, inner, &name)?,
+            ValueNode::UpTo(high) => (0.0, self.number(high, inner, &name)?),
+            ValueNode::Quantity(only) => {
+                let only = self.number(only, inner, &name)?;
+                (only, only)
+            }
+            ValueNode::Tolerance(middle, width) => {
+                let (middle, width) = (self.number(middle, inner, &name)?, self.number(width, inner, &name)?);
+                (middle - width, middle + width)
+            }
+            ValueNode::Series(figures) if figures.len() == 2 => {
+                // `24-36` for a range of counts is how a label prints it.
+                let ends: Vec<f64> = figures.iter().filter_map(|it| quantity::figure(it).ok()).collect();
+                match ends.as_slice() {
+                    [low, high] if low <= high && inner.dimension() == Some(Dimension::NONE) => (*low, *high),
+                    _ => return self.wrong_type(value.span, wanted),
+                }
+            }
+            ValueNode::Estimate(_) => return Some((Value::Range(None), State::Estimated)),
+            _ => return self.wrong_type(value.span, wanted),
+        };
+        let ends_up_to = matches!(value.node, ValueNode::UpTo(_));
+        if !(ends_up_to || wanted.limits.contains(low)) || !wanted.limits.contains(high) {
+            self.implausible(value, wanted);
+            return None;
+        }
+        Some((Value::Range(Some((Number::exact(low), Number::exact(high)))), State::Given))
+    }
+
+    fn list(&mut self, value: &tree::Value, inner: &Type, wanted: &Wanted) -> Option<(Value, State)> {
+        let item = |kind| Wanted { kind, ..Wanted { id: None, ..*wanted } };
+        let mut items = Vec::new();
+        match &value.node {
+            ValueNode::List(values) => {
+                for value in values {
+                    let (made, _) = self.made(value, &item(inner))?;
+                    items.push(Valued::plain(made));
+                }
+            }
+            ValueNode::Series(figures) => {
+                for figure in figures {
+                    let node = ValueNode::Quantity(self.plain_quantity(figure, value.span));
+                    let (made, _) = self.made(&tree::Value { node, span: value.span }, &item(inner))?;
+                    items.push(Valued::plain(made));
+                }
+            }
+            ValueNode::Estimate(_) => return self.wrong_type(value.span, wanted),
+            _ => {
+                let (made, state) = self.made(value, &item(inner))?;
+                return Some((Value::List(Some(Arc::from([Valued::plain(made)]))), state));
+            }
+        }
+        Some((Value::List(Some(items.into())), State::Given))
+    }
+
+    fn plain_quantity(&self, figure: &str, span: Span) -> tree::Quantity {
+        tree::Quantity { negative: false, number: figure.to_owned(), unit: None, span }
+    }
+
+    fn standard_value(&mut self, value: &tree::Value, interface: InterfaceId, wanted: &Wanted) -> Option<(Value, State)> {
+        let no_arguments = Vec::new();
+        let (name, arguments) = match &value.node {
+            ValueNode::Name(name) => (Name { text: name.clone(), span: value.span }, &no_arguments),
+            ValueNode::Call(name, arguments) => (name.clone(), arguments),
+            ValueNode::Series(figures) if figures.len() == 2 => return self.notation(value, figures, false, interface, wanted),
+            ValueNode::Cross(first, second) => {
+                return self.notation(value, &[first.clone(), second.clone()], true, interface, wanted);
+            }
+            _ => return self.wrong_type(value.span, wanted),
+        };
+        let known: Vec<(StandardId, &str)> =
+            self.model[interface].standards.iter().map(|id| (*id, self.model[*id].name.text.as_str())).collect();
+        let Some(standard) = known.iter().find(|(_, known)| *known == name.text).map(|(id, _)| *id) else {
+            let known: Vec<&str> = known.iter().map(|(_, name)| *name).collect();
+            let what = format!("a standard of `{}`", self.model[interface].name.text);
+            self.mistakes.push(mistake::not_one_of(name.span, wanted.path, &name.text, &what, known, wanted.declared));
+            return None;
+        };
+        let given = self.placed(standard, &name, arguments)?;
+        self.fitted(standard, &given, value.span, wanted)
+    }
+
+    /// Arguments by the field they are meant for.
+    fn placed<'v>(
+        &mut self,
+        standard: StandardId,
+        name: &Name,
+        arguments: &'v [(Option<Name>, tree::Value)],
+    ) -> Option<Vec<Option<&'v tree::Value>>> {
+        let fields: Vec<String> = self.model[standard].fields.iter().map(|id| self.model[*id].name.text.clone()).collect();
+        let known = || fields.iter().map(String::as_str);
+        let mut given: Vec<Option<&tree::Value>> = vec![None; fields.len()];
+        let mut fine = true;
+        for (position, (label, value)) in arguments.iter().enumerate() {
+            let number = match label {
+                Some(label) => fields.iter().position(|field| *field == label.text),
+                None => Some(position),
+            };
+            let mistake = match (number.and_then(|number| given.get_mut(number)), label) {
+                (Some(place), _) if place.is_none() => {
+                    *place = Some(value);
+                    continue;
+                }
+                (Some(_), Some(label)) => mistake::field_twice(label.span, &label.text, &name.text),
+                (Some(_), None) => mistake::field_count(value.span, &name.text, known()),
+                (None, Some(label)) => mistake::field_unknown(label.span, &label.text, &name.text, known()),
+                (None, None) => mistake::field_count(value.span, &name.text, known()),
+            };
+            self.mistakes.push(mistake);
+            fine = false;
+        }
+        fine.then_some(given)
+    }
+
+    fn fitted(
+        &mut self,
+        standard: StandardId,
+        given: &[Option<&tree::Value>],
+        span: Span,
+        wanted: &Wanted,
+    ) -> Option<(Value, State)> {
+        let ids = self.model[standard].fields.clone();
+        let mut fields = Vec::with_capacity(ids.len());
+        for (id, value) in ids.iter().zip(given) {
+            let field = self.model[*id].clone();
+            let path = format!("{}.{}", wanted.path, field.name.text);
+            let within = Wanted {
+                path: &path,
+                kind: &field.kind,
+                limits: field.limits,
+                limits_written: field.limits_written.as_deref(),
+                declared: field.name.span,
+                id: Some(*id),
+                part: wanted.part,
+                default: wanted.default,
+            };
+            fields.push(match (value, &field.default) {
+                (Some(value), _) => self.value(value, &within)?,
+                (None, Some(default)) => self.value(default, &Wanted { default: true, ..within })?,
+                (None, None) if field.optional => Valued::plain(Value::Absent),
+                (None, None) => self.missing(&within, span, State::Missing),
+            });
+        }
+        Some((Value::Standard(Some(Arc::new(Fitted { standard, fields }))), State::Given))
+    }
+
+    /// `47-584` or `584x23`, where a standard of the interface is written so.
+    fn notation(
+        &mut self,
+        value: &tree::Value,
+        figures: &[String],
+        cross: bool,
+        interface: InterfaceId,
+        wanted: &Wanted,
+    ) -> Option<(Value, State)> {
+        let found = self.model[interface]
+            .standards
+            .iter()
+            .find_map(|id| self.model[*id].written.filter(|(.., is_cross)| *is_cross == cross).map(|written| (*id, written)));
+        let Some((standard, (first, second, _))) = found else { return self.wrong_type(value.span, wanted) };
+        let ids = self.model[standard].fields.clone();
+        // The notation has no unit: figures are in the unit that the field's dimension is shown in.
+        let made: Vec<Option<tree::Value>> = ids
+            .iter()
+            .enumerate()
+            .map(|(number, id)| {
+                let figure = if number == first { figures.first() } else if number == second { figures.get(1) } else { None }?;
+                let dimension = self.model[*id].kind.dimension().unwrap_or_default();
+                let unit = quantity::shown_in(dimension).map(|unit| Name { text: unit.name.to_owned(), span: value.span });
+                let quantity = tree::Quantity { unit, ..self.plain_quantity(figure, value.span) };
+                Some(tree::Value { node: ValueNode::Quantity(quantity), span: value.span })
+            })
+            .collect();
+        let given: Vec<Option<&tree::Value>> = made.iter().map(Option::as_ref).collect();
+        self.fitted(standard, &given, value.span, wanted)
+    }
+
+    /// The value in the words it was written in, spaces as one prints them.
+    pub(super) fn as_written(&self, value: &tree::Value) -> String {
+        let quantity = |quantity: &tree::Quantity| {
+            let sign = if quantity.negative { "-" } else { "" };
+            let unit = quantity.unit.as_ref().map_or(String::new(), |unit| format!(" {}", unit.text));
+            format!("{sign}{}{unit}", quantity.number)
+        };
+        match &value.node {
+            ValueNode::Unknown => "?".to_owned(),
+            ValueNode::Estimate(it) => format!("~{}", quantity(it)),
+            ValueNode::UpTo(it) => format!("up to {}", quantity(it)),
+            ValueNode::Cross(first, second) => format!("{first}x{second}"),
+            ValueNode::Series(figures) => figures.join("-"),
+            ValueNode::Tolerance(middle, width) => format!("{} ± {}", quantity(middle), quantity(width)),
+            ValueNode::Range(low, high) => format!("{} .. {}", quantity(low), quantity(high)),
+            ValueNode::Quantity(it) => quantity(it),
+            ValueNode::Call(name, arguments) => {
+                let all: Vec<String> = arguments
+                    .iter()
+                    .map(|(label, value)| match label {
+                        Some(label) => format!("{} = {}", label.text, self.as_written(value)),
+                        None => self.as_written(value),
+                    })
+                    .collect();
+                format!("{}({})", name.text, all.join(", "))
+            }
+            ValueNode::Name(name) => name.clone(),
+            ValueNode::Text(text) => text.clone(),
+            ValueNode::List(values) => {
+                let all: Vec<String> = values.iter().map(|value| self.as_written(value)).collect();
+                format!("[{}]", all.join(", "))
+            }
+        }
+    }
+}

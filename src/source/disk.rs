@@ -1,0 +1,71 @@
+//! Texts from the disk.
+
+use super::{ReadError, Sources};
+use std::io::Read;
+use std::path::{Path, PathBuf};
+
+/// The disk, read below one project folder.
+#[derive(Clone, Debug)]
+pub struct Disk {
+    root: Option<PathBuf>,
+}
+
+impl Disk {
+    /// The largest spec that is read: no workshop card is longer, and a device has no end.
+    pub const MAX_BYTES: u64 = 4 * 1024 * 1024;
+
+    /// Reads files below `root` only; links that lead out of it are refused.
+    pub fn below(root: &str) -> Disk {
+        let folder = if root.is_empty() { "." } else { root };
+        Disk { root: Path::new(folder).canonicalize().ok() }
+    }
+}
+
+fn refused(error: &std::io::Error) -> ReadError {
+    match error.kind() {
+        std::io::ErrorKind::NotFound => ReadError::NotFound,
+        _ => ReadError::Refused(error.to_string()),
+    }
+}
+
+impl Sources for Disk {
+    fn read(&self, path: &str) -> Result<Vec<u8>, ReadError> {
+        let real = Path::new(path).canonicalize().map_err(|error| refused(&error))?;
+        if self.root.as_ref().is_some_and(|root| !real.starts_with(root)) {
+            return Err(ReadError::Outside);
+        }
+        // A pipe or device would block or never end: only plain files are opened.
+        if !std::fs::metadata(&real).map_err(|error| refused(&error))?.is_file() {
+            return Err(ReadError::NotAFile);
+        }
+        let file = std::fs::File::open(&real).map_err(|error| refused(&error))?;
+        let mut bytes = Vec::new();
+        file.take(Self::MAX_BYTES + 1).read_to_end(&mut bytes).map_err(|error| refused(&error))?;
+        if bytes.len() as u64 > Self::MAX_BYTES { Err(ReadError::TooLarge) } else { Ok(bytes) }
+    }
+
+    fn same(&self, path: &str) -> String {
+        Path::new(path).canonicalize().map_or_else(|_| path.to_owned(), |real| real.to_string_lossy().into_owned())
+    }
+}
+
+/// The spec files (`*.cotter`) below a folder, sorted by path; hidden folders are passed over.
+pub fn spec_files(folder: &str) -> std::io::Result<Vec<String>> {
+    let mut found = Vec::new();
+    let mut open = vec![PathBuf::from(folder)];
+    while let Some(here) = open.pop() {
+        for entry in std::fs::read_dir(&here)? {
+            let entry = entry?;
+            let path = entry.path();
+            let hidden = entry.file_name().to_string_lossy().starts_with('.');
+            let kind = entry.file_type()?;
+            if kind.is_dir() && !hidden {
+                open.push(path);
+            } else if !kind.is_dir() && !hidden && path.extension().is_some_and(|ending| ending == "cotter") {
+                found.push(path.to_string_lossy().replace('\\', "/"));
+            }
+        }
+    }
+    found.sort();
+    Ok(found)
+}

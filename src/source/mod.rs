@@ -1,0 +1,15 @@
+//! Files, places in them, and lines: the only room that reads the disk.
+//!
+//! A [`Span`] is a pair of byte offsets in a file; lines and columns are made from it by [`Lines`] where a person reads them.
+
+mod disk;
+mod files;
+mod lines;
+mod path;
+mod span;
+
+pub use disk::{Disk, spec_files};
+pub use files::{File, FileId, Files, Memory, ReadError, Sources};
+pub use lines::{Lines, Place};
+pub use path::{folder_of, join, leaves};
+pub use span::Span;

@@ -1,0 +1,132 @@
+//! Joints: parameters, rules and fastenings.
+
+use super::{Builder, Rule, rules};
+use crate::syntax::tree::*;
+use pest::iterators::Pair;
+
+impl Builder<'_> {
+    pub(super) fn joint(&mut self, pair: Pair<Rule>) -> Joint {
+        let mut joint =
+            Joint { name: self.first_name(&pair), about: About::default(), body: JointBody::default() };
+        for child in pair.into_inner() {
+            let Some(child) = self.about(&mut joint.about, &rules::JOINT, child) else { continue };
+            self.joint_statement(&mut joint.body, child);
+        }
+        joint
+    }
+
+    /// A statement that a joint or an extension of one may have.
+    pub(super) fn joint_statement(&mut self, body: &mut JointBody, pair: Pair<Rule>) {
+        match pair.as_rule() {
+            Rule::takes => {
+                let optional = pair.clone().into_inner().any(|child| child.as_rule() == Rule::optional);
+                body.takes.extend(self.typed(pair).map(|(name, kind)| Takes { name, optional, kind }));
+            }
+            Rule::binding => {
+                let name = self.first_name(&pair);
+                body.lets.extend(self.inner_expr(pair).map(|expr| (name, expr)));
+            }
+            Rule::requirement => body.rules.push(self.rule(pair)),
+            Rule::fasten => body.fastenings.push(self.fasten(pair)),
+            Rule::consumes => body.consumes.extend(self.consumes(pair)),
+            Rule::caution_ref => body.cautions.extend(self.names(&pair)),
+            _ => {}
+        }
+    }
+
+    fn inner_expr(&mut self, pair: Pair<Rule>) -> Option<Expr> {
+        let found = pair.into_inner().find(|child| child.as_rule() == Rule::expr);
+        found.map(|child| self.expr(child))
+    }
+
+    fn inner_when(&mut self, pair: &Pair<Rule>) -> Option<Expr> {
+        let found = pair.clone().into_inner().find(|child| child.as_rule() == Rule::when);
+        found.and_then(|child| self.inner_expr(child))
+    }
+
+    fn rule(&mut self, pair: Pair<Rule>) -> crate::syntax::tree::Rule {
+        let mut rule = crate::syntax::tree::Rule {
+            code: self.first_name(&pair),
+            required: true,
+            about: About::default(),
+            when: None,
+            that: None,
+            otherwise: None,
+            why: None,
+            may: Vec::new(),
+            cautions: Vec::new(),
+        };
+        for child in pair.into_inner() {
+            let Some(child) = self.about(&mut rule.about, &rules::RULE, child) else { continue };
+            match child.as_rule() {
+                Rule::severity => rule.required = child.as_str() == "require",
+                Rule::when => rule.when = self.inner_expr(child),
+                Rule::that => rule.that = self.inner_expr(child),
+                Rule::otherwise => rule.otherwise = self.template(&child),
+                Rule::why => rule.why = self.words(&child),
+                Rule::may => {
+                    let when = self.inner_when(&child);
+                    rule.may.extend(self.template(&child).map(|text| (text, when)));
+                }
+                Rule::caution_ref => rule.cautions.extend(self.names(&child)),
+                _ => {}
+            }
+        }
+        rule
+    }
+
+    fn fasten(&mut self, pair: Pair<Rule>) -> Fasten {
+        let mut fasten = Fasten {
+            name: self.first_name(&pair),
+            about: About::default(),
+            when: None,
+            thread: None,
+            tool: None,
+            torque: None,
+            printed: Vec::new(),
+            prepare: None,
+            turn: None,
+            before: None,
+            cautions: Vec::new(),
+        };
+        for child in pair.into_inner() {
+            // `tool` is a template here, not part of what a definition says of itself.
+            if child.as_rule() == Rule::tool {
+                fasten.tool = self.template(&child);
+                continue;
+            }
+            let Some(child) = self.about(&mut fasten.about, &rules::FASTEN, child) else { continue };
+            match child.as_rule() {
+                Rule::when => fasten.when = self.inner_expr(child),
+                Rule::thread => fasten.thread = self.template(&child),
+                Rule::torque => fasten.torque = self.torque(child),
+                Rule::printed => fasten.printed.extend(self.names(&child)),
+                Rule::prepare => fasten.prepare = self.template(&child),
+                Rule::turn => fasten.turn = self.names(&child).into_iter().next(),
+                Rule::before => fasten.before = self.template(&child),
+                Rule::caution_ref => fasten.cautions.extend(self.names(&child)),
+                _ => {}
+            }
+        }
+        fasten
+    }
+
+    fn torque(&mut self, pair: Pair<Rule>) -> Option<Torque> {
+        let mut ends = Vec::new();
+        for child in pair.into_inner() {
+            match child.as_rule() {
+                Rule::kw_hand => return Some(Torque::Hand),
+                Rule::expr => ends.push(self.expr(child)),
+                _ => {}
+            }
+        }
+        let mut ends = ends.into_iter();
+        Some(Torque::Range(ends.next()?, ends.next()?))
+    }
+
+    fn consumes(&mut self, pair: Pair<Rule>) -> Option<Consumes> {
+        let when = self.inner_when(&pair);
+        let what = self.template(&pair)?;
+        Some(Consumes { what, count: self.inner_expr(pair), when })
+    }
+}

@@ -1,0 +1,100 @@
+//! What the grammar expected, in the words of a spec.
+
+use super::Rule;
+use pest::error::{Error, ErrorVariant, InputLocation};
+
+/// Byte offset at which the parser stood still.
+pub fn position(error: &Error<Rule>) -> usize {
+    match error.location {
+        InputLocation::Pos(at) | InputLocation::Span((at, _)) => at,
+    }
+}
+
+/// What could have stood there, at most five things, most telling first.
+pub fn words(error: &Error<Rule>) -> Vec<String> {
+    let ErrorVariant::ParsingError { positives, .. } = &error.variant else { return Vec::new() };
+    let mut found: Vec<String> = Vec::new();
+    let mut add = |word: String| {
+        if !found.contains(&word) {
+            found.push(word);
+        }
+    };
+    // A value may begin in ten ways; one phrase says it better than ten.
+    let value = positives.contains(&Rule::unknown);
+    if value {
+        add("a value, such as `26.8 mm`, `~46 mm`, `steel` or `?`".to_owned());
+    }
+    let expression = positives.contains(&Rule::group);
+    if expression {
+        add("an expression, such as `axle.spacing - 2 mm`".to_owned());
+    }
+    for rule in positives {
+        let inner = value && part_of_value(*rule) || expression && part_of_expression(*rule);
+        if !inner && let Some(word) = word(*rule) {
+            add(word);
+        }
+    }
+    found.truncate(5);
+    found
+}
+
+fn part_of_value(rule: Rule) -> bool {
+    use Rule::*;
+    matches!(rule, unknown | estimate | up_to | cross | series | tolerance | range | quantity | call | name_value | text | list_value)
+        || matches!(rule, tilde | kw_up | figure | minus | number | name | lbracket | mixed | fraction | string | quote)
+}
+
+fn part_of_expression(rule: Rule) -> bool {
+    use Rule::*;
+    matches!(rule, expr | if_expr | or_expr | and_expr | not_expr | comparison | sum | product | unary | quantity_expr | text | apply)
+        || matches!(rule, lookup | path | group | list_expr | kw_if | kw_not | minus | number | name | lparen | lbracket | quote | string)
+}
+
+/// How one rule is named to a person; `None` for what nobody would type to mend the line.
+fn word(rule: Rule) -> Option<String> {
+    use Rule::*;
+    let fixed = match rule {
+        EOI | stop | blank | newline | comment | separator | wrap => return None,
+        open => "`{`",
+        close => "`}`",
+        lparen => "`(`",
+        rparen => "`)`",
+        lbracket => "`[`",
+        rbracket => "`]`",
+        equals => "`=`",
+        colon => "`:`",
+        comma => "`,`",
+        dot => "`.`",
+        dots => "`..`",
+        pipe => "`|`",
+        tilde => "`~`",
+        dash | minus => "`-`",
+        times => "`x`",
+        plus => "`+`",
+        star => "`*`",
+        slash => "`/`",
+        plus_minus => "`±` or `+-`",
+        optional => "`?`",
+        unit => "a unit, such as `mm`",
+        number | figure | mixed | fraction => "a number",
+        quantity | quantity_expr => "a number with its unit, such as `26.8 mm`",
+        name | name_value | path => "a name",
+        text | words | string | quote => "a text in quotes",
+        value | unknown => "a value, such as `26.8 mm`",
+        assign => "a fact, such as `rear.gap = 46 mm`",
+        r#type => "a type, such as `length`",
+        comparator | compare => "a comparison, such as `<=`",
+        is_test => "`is`",
+        in_test => "`in`",
+        severity => "`require` or `advise`",
+        _ => "",
+    };
+    if !fixed.is_empty() {
+        return Some(fixed.to_owned());
+    }
+    let called = format!("{rule:?}");
+    Some(match called.strip_prefix("kw_") {
+        Some(keyword) => format!("`{keyword}`"),
+        None => format!("a {}", called.replace('_', " ")),
+    })
+}
