@@ -109,7 +109,7 @@ fn label_text(model: &Model, joint: &JudgedJoint, fact: FactId, info: &FactInfo)
         State::Estimated => format!("`{path}`{of}, an estimate"),
         State::Unknown if info.part.is_none() => format!("`{path}` is not decided"),
         State::Unknown => format!("`{path}`{of} is not known"),
-        State::Missing => format!("`{path}`{of} is not given"),
+        State::Missing | State::Absent => format!("`{path}`{of} is not given"),
         State::Default => format!("`{path}`{of}: {} by default", info.written),
     }
 }

@@ -161,6 +161,11 @@ fn judge_joint(model: &Model, build: BuildId, bound: Bound) -> JudgedJoint {
             }
         }
     }
+    if hangs.facts().is_empty() && verdict == Verdict::Open {
+        // A rule that reads what is simply not there hangs on that: better named than left without a name.
+        let all = findings.iter().filter(|it| it.required && !it.fails).flat_map(|it| &it.trail);
+        all.for_each(|fact| hangs.join(&Trail::one(*fact)));
+    }
     let consumes = joint.consumes.iter().filter_map(|it| {
         let truth = it.when.as_ref().map_or(Truth::Yes, |when| eval.answer(when).0);
         if truth != Truth::Yes {

@@ -16,6 +16,8 @@ pub enum State {
     Missing,
     /// Not written; its kind's default holds.
     Default,
+    /// Not written, and so not there at all.
+    Absent,
 }
 
 /// A fact of a part, of a build, or a field of a standard on a part.
@@ -43,7 +45,7 @@ impl FactInfo {
         match self.state {
             State::Estimated | State::Unknown | State::Missing => true,
             State::Given => self.loose,
-            State::Default => false,
+            State::Default | State::Absent => false,
         }
     }
 }

@@ -70,7 +70,7 @@ impl Builder {
                 let by_default = Wanted { default: true, ..wanted };
                 self.value(default, &by_default).unwrap_or_else(|| self.missing(&by_default, nowhere, State::Missing))
             }
-            (None, None) if declared.optional => Valued { value: Value::Absent, ..self.missing(&wanted, nowhere, State::Missing) },
+            (None, None) if declared.optional => Valued { value: Value::Absent, ..self.missing(&wanted, nowhere, State::Absent) },
             (None, None) => self.missing(&wanted, nowhere, State::Missing),
         }
     }

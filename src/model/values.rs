@@ -381,7 +381,7 @@ impl Builder {
             fields.push(match (value, &field.default) {
                 (Some(value), _) => self.value(value, &within)?,
                 (None, Some(default)) => self.value(default, &Wanted { default: true, ..within })?,
-                (None, None) if field.optional => Valued::plain(Value::Absent),
+                (None, None) if field.optional => Valued { value: Value::Absent, ..self.missing(&within, span, State::Absent) },
                 (None, None) => self.missing(&within, span, State::Missing),
             });
         }
