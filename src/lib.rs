@@ -15,12 +15,14 @@
 
 pub mod calc;
 pub mod diagnose;
+pub mod explain;
 pub mod judge;
 pub mod library;
 pub mod load;
 pub mod mistake;
 pub mod model;
 pub mod quantity;
+pub mod sheets;
 pub mod source;
 pub mod syntax;
 

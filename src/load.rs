@@ -25,7 +25,12 @@ pub fn load(sources: &dyn Sources, entry: &str, root: &str) -> Loaded {
     let mut loader = Loader {
         sources,
         root,
-        loaded: Loaded { files: Files::default(), trees: Vec::new(), mistakes: Vec::new(), entry: Err(ReadError::NotFound) },
+        loaded: Loaded {
+            files: Files::default(),
+            trees: Vec::new(),
+            mistakes: Vec::new(),
+            entry: Err(ReadError::NotFound),
+        },
         numbers: BTreeMap::new(),
         standalone: false,
     };

@@ -2,7 +2,7 @@
 
 use super::eval::{self, Eval, Reading};
 use super::verdict::Use;
-use crate::model::{Argument, BuildId, Join, Model, PartId, SlotId, Trail, Valued, Value};
+use crate::model::{Argument, BuildId, Join, Model, PartId, SlotId, Trail, Value, Valued};
 use crate::quantity::Truth;
 
 /// A joint of a build, before it is judged.
@@ -25,7 +25,8 @@ pub(super) fn bound(model: &Model, build: BuildId) -> Vec<Bound<'_>> {
 }
 
 fn occurrences<'m>(model: &'m Model, build: BuildId, join: &'m Join) -> Vec<Bound<'m>> {
-    let doubt = match join.when.as_ref().map(|when| Eval::new(model, build, &[], &[], Reading::default()).answer(when)) {
+    let doubt = match join.when.as_ref().map(|when| Eval::new(model, build, &[], &[], Reading::default()).answer(when))
+    {
         None | Some((Truth::Yes, _)) => None,
         Some((Truth::No, _)) => return Vec::new(),
         Some((Truth::Open, from)) => Some(from),
@@ -46,7 +47,15 @@ fn occurrences<'m>(model: &'m Model, build: BuildId, join: &'m Join) -> Vec<Boun
             *place = value;
         }
         let replaced = replaced_slot(join, *number);
-        let mut uses: Vec<Use> = whole.uses.iter().filter(|it| Some((it.slot.as_str(), it.fact.as_deref())) != replaced.as_ref().map(|(slot, fact)| (slot_of(model, build, *slot), Some(fact.as_str())))).cloned().collect();
+        let mut uses: Vec<Use> = whole
+            .uses
+            .iter()
+            .filter(|it| {
+                Some((it.slot.as_str(), it.fact.as_deref()))
+                    != replaced.as_ref().map(|(slot, fact)| (slot_of(model, build, *slot), Some(fact.as_str())))
+            })
+            .cloned()
+            .collect();
         uses.push(own);
         Bound { join, name: format!("{}{suffix}", join.name.text), parameters, uses, doubt: whole.doubt.clone() }
     };
@@ -82,7 +91,9 @@ fn arguments(model: &Model, build: BuildId, join: &Join) -> Option<(Vec<Valued>,
         let value = match argument {
             None => Valued::plain(Value::Absent),
             Some(Argument::Fixed(value)) => value.clone(),
-            Some(Argument::Whole(name)) => model[build].facts.get(name).cloned().unwrap_or(Valued::plain(Value::Absent)),
+            Some(Argument::Whole(name)) => {
+                model[build].facts.get(name).cloned().unwrap_or(Valued::plain(Value::Absent))
+            }
             Some(Argument::Slot(slot)) => match part_in(model, build, *slot) {
                 Some(part) => {
                     uses.push(Use { slot: slot_name(model, build, *slot), fact: None, part });
@@ -98,7 +109,10 @@ fn arguments(model: &Model, build: BuildId, join: &Join) -> Option<(Vec<Valued>,
                     if let (Some(field), Value::Standard(Some(fitted))) = (field, &value.value) {
                         let ids = &model[fitted.standard].fields;
                         let number = ids.iter().position(|id| model[*id].name.text == field);
-                        value = number.and_then(|number| fitted.fields.get(number)).cloned().unwrap_or(Valued::plain(Value::Absent));
+                        value = number
+                            .and_then(|number| fitted.fields.get(number))
+                            .cloned()
+                            .unwrap_or(Valued::plain(Value::Absent));
                     }
                     let lacks = !model[model[part].kind].facts.contains_key(head) && !model[part].undecided;
                     if lacks && !parameter.optional {

@@ -2,10 +2,11 @@
 
 use super::numbers;
 use crate::calc;
-use crate::model::{BuildId, Builtin, By, FactId, Ir, Model, Number, State, TableId, Trail, Type, Valued, Value};
+use crate::model::{BuildId, Builtin, By, FactId, Ir, Model, Number, State, TableId, Trail, Type, Value, Valued};
 use crate::quantity::{Interval, Truth};
 use crate::syntax::tree::Comparator;
 use std::cell::RefCell;
+use std::ops::Not;
 use std::sync::Arc;
 
 /// How uncertain facts are read.
@@ -31,7 +32,13 @@ pub(super) struct Eval<'m> {
 pub(super) type Answer = (Truth, Trail);
 
 impl<'m> Eval<'m> {
-    pub fn new(model: &'m Model, build: BuildId, parameters: &'m [Valued], lets: &'m [(String, Ir)], reading: Reading) -> Self {
+    pub fn new(
+        model: &'m Model,
+        build: BuildId,
+        parameters: &'m [Valued],
+        lets: &'m [(String, Ir)],
+        reading: Reading,
+    ) -> Self {
         Eval { model, build, parameters, lets, made: RefCell::new(vec![None; lets.len()]), reading }
     }
 
@@ -215,7 +222,8 @@ impl<'m> Eval<'m> {
         let from = joined(&values);
         let Some(first) = values.first() else { return Valued::computed(Value::Absent, from) };
         if let (Builtin::First | Builtin::Last, Value::List(items)) = (builtin, &first.value) {
-            let item = items.as_ref().and_then(|items| if builtin == Builtin::First { items.first() } else { items.last() });
+            let item =
+                items.as_ref().and_then(|items| if builtin == Builtin::First { items.first() } else { items.last() });
             let value = item.map_or(Value::Number(Number::of(Interval::ALL)), |it| it.value.clone());
             return Valued::computed(value, from);
         }
@@ -231,7 +239,7 @@ impl<'m> Eval<'m> {
             (By::Exact, value) => {
                 let mut found: Option<Value> = None;
                 for row in &table.rows {
-                    let same = row.first().map_or(Truth::No, |it| numbers::same(self.model, &it.value, value));
+                    let same = row.first().map_or(Truth::No, |it| numbers::same(&it.value, value));
                     if same == Truth::No {
                         continue;
                     }
@@ -242,8 +250,14 @@ impl<'m> Eval<'m> {
             }
             (By::Floor, value) if numeric || numbers::range(value).is_exact() => {
                 let range = numbers::range(value);
-                let keys: Vec<f64> = table.rows.iter().map(|row| row.first().map_or(0.0, |it| numbers::range(&it.value).low())).collect();
-                let below = |at: f64| keys.iter().rposition(|key| Interval::exact(*key).at_most(Interval::exact(at)) == Truth::Yes);
+                let keys: Vec<f64> = table
+                    .rows
+                    .iter()
+                    .map(|row| row.first().map_or(0.0, |it| numbers::range(&it.value).low()))
+                    .collect();
+                let below = |at: f64| {
+                    keys.iter().rposition(|key| Interval::exact(*key).at_most(Interval::exact(at)) == Truth::Yes)
+                };
                 match (below(range.low()), below(range.high())) {
                     (Some(low), Some(high)) => {
                         let cells = table.rows.iter().skip(low).take(high - low + 1).map(cell);
@@ -321,7 +335,7 @@ impl<'m> Eval<'m> {
                 let truth = match &values[1].value {
                     Value::List(Some(items)) => items
                         .iter()
-                        .map(|it| numbers::same(self.model, &it.value, &values[0].value))
+                        .map(|it| numbers::same(&it.value, &values[0].value))
                         .fold(Truth::No, |so_far, next| numbers::both(so_far.not(), next.not()).not()),
                     _ => Truth::Open,
                 };
@@ -378,8 +392,8 @@ impl<'m> Eval<'m> {
             return numbers::compare_money(*left, sign, *right);
         }
         match sign {
-            Comparator::Equal => numbers::same(self.model, left, right),
-            Comparator::Unequal => numbers::same(self.model, left, right).not(),
+            Comparator::Equal => numbers::same(left, right),
+            Comparator::Unequal => numbers::same(left, right).not(),
             Comparator::Below => numbers::range(left).below(numbers::range(right)),
             Comparator::AtMost => numbers::range(left).at_most(numbers::range(right)),
             Comparator::Above => numbers::range(right).below(numbers::range(left)),

@@ -50,12 +50,19 @@ pub struct JudgedFastening {
 }
 
 /// The fastening, unless the joint is surely not made this way.
-pub(super) fn fastening(model: &Model, eval: &Eval, fastening: &Fastening, joint_cautions: &[String]) -> Option<JudgedFastening> {
+pub(super) fn fastening(
+    model: &Model,
+    eval: &Eval,
+    fastening: &Fastening,
+    joint_cautions: &[String],
+) -> Option<JudgedFastening> {
     let truth = fastening.when.as_ref().map_or(Truth::Yes, |when| eval.answer(when).0);
     if truth == Truth::No {
         return None;
     }
-    let text = |template: &Option<crate::model::Template>| template.as_ref().map(|it| eval.text(model, it)).unwrap_or_default();
+    let text = |template: &Option<crate::model::Template>| {
+        template.as_ref().map(|it| eval.text(model, it)).unwrap_or_default()
+    };
     let joint_torque = fastening.torque.as_ref().and_then(|(low, high)| {
         let (low, high) = (numbers::range(&eval.value(low).value), numbers::range(&eval.value(high).value));
         (low.is_bounded() && high.is_bounded()).then(|| TorqueRange { low: low.low(), high: high.high() })
@@ -109,7 +116,9 @@ pub(super) fn conflict(fastening: &JudgedFastening) -> Option<Finding> {
     if !fastening.conflict {
         return None;
     }
-    let shown = |range: &TorqueRange| super::show::range(Interval::new(range.low, range.high), crate::quantity::Dimension::TORQUE);
+    let shown = |range: &TorqueRange| {
+        super::show::range(Interval::new(range.low, range.high), crate::quantity::Dimension::TORQUE)
+    };
     let joint = fastening.joint_torque.as_ref().map(|it| format!("the joint asks for {}", shown(it)));
     let printed = fastening.printed.iter().map(|(path, range)| format!("`{path}` allows {}", shown(range)));
     let all: Vec<String> = joint.into_iter().chain(printed).collect();

@@ -15,5 +15,10 @@ use crate::model::Model;
 
 /// Judges every build of the model, in the order of the text.
 pub fn judge(model: &Model) -> Vec<JudgedBuild> {
-    model.builds.iter().enumerate().map(|(number, _)| verdict::judge_build(model, crate::model::BuildId(number))).collect()
+    model
+        .builds
+        .iter()
+        .enumerate()
+        .map(|(number, _)| verdict::judge_build(model, crate::model::BuildId(number)))
+        .collect()
 }

@@ -1,6 +1,6 @@
 //! Values held against each other, and the functions that every rule has.
 
-use crate::model::{Builtin, Model, Number, Table, Valued, Value};
+use crate::model::{Builtin, Model, Number, Table, Value, Valued};
 use crate::quantity::{Interval, Money, Truth};
 use crate::syntax::tree::Comparator;
 
@@ -40,7 +40,7 @@ pub(super) fn either(one: &Value, other: &Value) -> Value {
 }
 
 /// Whether two values are the same.
-pub(super) fn same(model: &Model, one: &Value, other: &Value) -> Truth {
+pub(super) fn same(one: &Value, other: &Value) -> Truth {
     match (one, other) {
         (Value::Number(one), Value::Number(other)) => one.range.equals(other.range),
         (Value::Member(Some(one)), Value::Member(Some(other))) => Truth::of(one == other),
@@ -54,15 +54,17 @@ pub(super) fn same(model: &Model, one: &Value, other: &Value) -> Truth {
                 return Truth::No;
             }
             let pairs = one.fields.iter().zip(&other.fields);
-            pairs.map(|(one, other)| same(model, &one.value, &other.value)).fold(Truth::Yes, both)
+            pairs.map(|(one, other)| same(&one.value, &other.value)).fold(Truth::Yes, both)
         }
         (Value::List(Some(one)), Value::List(Some(other))) => {
             if one.len() != other.len() {
                 return Truth::No;
             }
-            one.iter().zip(other.iter()).map(|(one, other)| same(model, &one.value, &other.value)).fold(Truth::Yes, both)
+            one.iter().zip(other.iter()).map(|(one, other)| same(&one.value, &other.value)).fold(Truth::Yes, both)
         }
-        (Value::Range(Some(one)), Value::Range(Some(other))) => both(one.0.range.equals(other.0.range), one.1.range.equals(other.1.range)),
+        (Value::Range(Some(one)), Value::Range(Some(other))) => {
+            both(one.0.range.equals(other.0.range), one.1.range.equals(other.1.range))
+        }
         (Value::Part(one), Value::Part(other)) => Truth::of(one == other),
         (Value::Money(Some(one), false), Value::Money(Some(other), false)) => Truth::of(one == other),
         (Value::Absent, Value::Absent) => Truth::Yes,
@@ -90,7 +92,9 @@ pub(super) fn compare_money(one: Option<Money>, sign: Comparator, other: Option<
 pub(super) fn builtin(builtin: Builtin, values: &[Valued]) -> Interval {
     let Some(first) = values.first().map(|it| &it.value) else { return Interval::ALL };
     let number = range(first);
-    let fold = |by: fn(Interval, Interval) -> Interval| values.iter().map(|it| range(&it.value)).reduce(by).unwrap_or(Interval::ALL);
+    let fold = |by: fn(Interval, Interval) -> Interval| {
+        values.iter().map(|it| range(&it.value)).reduce(by).unwrap_or(Interval::ALL)
+    };
     let over = |by: fn(Interval, Interval) -> Interval| match first {
         Value::List(Some(items)) => items.iter().map(|it| range(&it.value)).reduce(by),
         _ => None,

@@ -1,7 +1,7 @@
 //! Values in words: as they were written where they are one fact, in a common unit where they were computed.
 
 use super::eval::Eval;
-use crate::model::{Model, Piece, Template, Valued, Value};
+use crate::model::{Model, Piece, Template, Value, Valued};
 use crate::quantity::{Dimension, Interval, Truth, show, shown_in};
 
 /// A value as a message shows it. `dimension` is that of a number.
@@ -28,7 +28,9 @@ pub fn shown(model: &Model, valued: &Valued, dimension: Option<Dimension>) -> St
         Value::Part(part) => model[*part].name.text.clone(),
         Value::Absent => "nothing".to_owned(),
         Value::Flag(Truth::Open) | Value::Member(_) => "not known".to_owned(),
-        Value::Money(None, _) | Value::Text(None) | Value::List(None) | Value::Range(None) | Value::Standard(None) => "not known".to_owned(),
+        Value::Money(None, _) | Value::Text(None) | Value::List(None) | Value::Range(None) | Value::Standard(None) => {
+            "not known".to_owned()
+        }
     }
 }
 

@@ -3,7 +3,7 @@
 use super::bind::{self, Bound};
 use super::eval::{Answer, Eval, Reading};
 use super::fasten::{self, JudgedFastening};
-use crate::model::{BuildId, FactId, JointId, Model, PartId, Rule, Trail, Valued, Value};
+use crate::model::{BuildId, FactId, JointId, Model, PartId, Rule, Trail, Value, Valued};
 use crate::quantity::{Interval, Truth};
 
 /// What is found of a joint.
@@ -152,7 +152,13 @@ fn judge_joint(model: &Model, build: BuildId, bound: Bound) -> JudgedJoint {
     }
     let clashes = findings.iter().any(|it| it.required && it.fails);
     let open = findings.iter().any(|it| it.required && !it.fails);
-    let verdict = if clashes { Verdict::Clashes } else if open { Verdict::Open } else { Verdict::Fits };
+    let verdict = if clashes {
+        Verdict::Clashes
+    } else if open {
+        Verdict::Open
+    } else {
+        Verdict::Fits
+    };
     let mut hangs = Trail::default();
     for finding in findings.iter().filter(|it| it.required && !it.fails) {
         for fact in &finding.trail {
@@ -210,7 +216,11 @@ impl<'m> Judging<'m> {
             return None;
         }
         let eval = self.eval(Reading::default());
-        let estimated = trail.facts().iter().filter_map(|fact| self.model.facts.get(*fact)).any(|it| it.state == crate::model::State::Estimated);
+        let estimated = trail
+            .facts()
+            .iter()
+            .filter_map(|fact| self.model.facts.get(*fact))
+            .any(|it| it.state == crate::model::State::Estimated);
         let lean = (truth == Truth::Open && estimated)
             .then(|| self.holds(rule, Reading { guesses: true, narrowed: None }).0)
             .and_then(|truth| match truth {
@@ -284,7 +294,8 @@ impl<'m> Judging<'m> {
     fn bounded(&self, fact: FactId) -> Option<Interval> {
         let find = |values: &[Valued]| values.iter().find_map(|it| range_of(it, fact));
         let parts = self.bound.uses.iter().map(|it| it.part);
-        let range = find(&self.bound.parameters).or_else(|| parts.into_iter().find_map(|part| find(&self.model[part].facts)))?;
+        let range = find(&self.bound.parameters)
+            .or_else(|| parts.into_iter().find_map(|part| find(&self.model[part].facts)))?;
         (range.is_bounded() && !range.is_exact()).then_some(range)
     }
 }

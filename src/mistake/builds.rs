@@ -5,14 +5,26 @@ use super::{Mistake, listed};
 use crate::source::Span;
 
 /// The assembly has no slot `name`.
-pub fn slot_unknown<'a>(at: Span, name: &str, assembly: &str, known: impl IntoIterator<Item = &'a str> + Clone) -> Mistake {
+pub fn slot_unknown<'a>(
+    at: Span,
+    name: &str,
+    assembly: &str,
+    known: impl IntoIterator<Item = &'a str> + Clone,
+) -> Mistake {
     Mistake::new(&SLOT_UNKNOWN, at, format!("a `{assembly}` has no slot `{name}`"), "no such slot")
         .suggest(at, name, known)
         .help(format!("`cotter explain {assembly}` lists its slots"))
 }
 
 /// A part of the wrong kind stands in a slot.
-pub fn slot_kind<'a>(at: Span, slot: &str, part: &str, kind: &str, part_at: Span, takes: impl IntoIterator<Item = &'a str> + Clone) -> Mistake {
+pub fn slot_kind<'a>(
+    at: Span,
+    slot: &str,
+    part: &str,
+    kind: &str,
+    part_at: Span,
+    takes: impl IntoIterator<Item = &'a str> + Clone,
+) -> Mistake {
     Mistake::new(&SLOT_KIND, at, format!("`{slot}` takes a {}, but `{part}` is a `{kind}`", listed(takes)), "this part")
         .and(part_at, format!("`{part}` is declared a `{kind}` here"))
         .help("put the part into the slot that is meant for it, or correct its kind")
@@ -41,6 +53,11 @@ pub fn slot_removed(at: Span, slot: &str, removed: Span) -> Mistake {
 
 /// Builds come from each other in a circle.
 pub fn build_loop(at: Span, chain: &[String]) -> Mistake {
-    Mistake::new(&BUILD_LOOP, at, format!("builds come from each other in a circle: {}", chain.join(" -> ")), "this closes the circle")
-        .help("one of them must begin with `: bicycle` (or another assembly)")
+    Mistake::new(
+        &BUILD_LOOP,
+        at,
+        format!("builds come from each other in a circle: {}", chain.join(" -> ")),
+        "this closes the circle",
+    )
+    .help("one of them must begin with `: bicycle` (or another assembly)")
 }

@@ -14,13 +14,20 @@ pub fn name_twice(at: Span, what: &str, name: &str, first: Span) -> Mistake {
 /// No `what` (a part, a kind, a standard of …) is called `name`.
 pub fn name_unknown<'a>(at: Span, what: &str, name: &str, known: impl IntoIterator<Item = &'a str> + Clone) -> Mistake {
     let near = super::nearest(name, known.clone()).is_some();
-    let mistake = Mistake::new(&NAME_UNKNOWN, at, format!("there is no {what} `{name}`"), "not known")
-        .suggest(at, name, known.clone());
+    let mistake = Mistake::new(&NAME_UNKNOWN, at, format!("there is no {what} `{name}`"), "not known").suggest(
+        at,
+        name,
+        known.clone(),
+    );
     let count = known.clone().into_iter().count();
     if near || count == 0 {
         return mistake;
     }
-    if count <= 12 { mistake.help(format!("known: {}", listed(known))) } else { mistake.help(format!("`cotter explain` lists every {what}")) }
+    if count <= 12 {
+        mistake.help(format!("known: {}", listed(known)))
+    } else {
+        mistake.help(format!("`cotter explain` lists every {what}"))
+    }
 }
 
 /// No type is called `name`.
@@ -31,10 +38,17 @@ pub fn type_unknown<'a>(at: Span, name: &str, known: impl IntoIterator<Item = &'
 }
 
 /// `name` is not among `known`, the facts of a part of this kind.
-pub fn fact_unknown<'a>(at: Span, name: &str, kind: &str, kind_at: Span, known: impl IntoIterator<Item = &'a str> + Clone) -> Mistake {
-    let mistake = Mistake::new(&FACT_UNKNOWN, at, format!("`{name}` is not a fact of a `{kind}`"), "not a fact of this kind")
-        .and(kind_at, format!("its kind is `{kind}`"))
-        .suggest(at, name, known);
+pub fn fact_unknown<'a>(
+    at: Span,
+    name: &str,
+    kind: &str,
+    kind_at: Span,
+    known: impl IntoIterator<Item = &'a str> + Clone,
+) -> Mistake {
+    let mistake =
+        Mistake::new(&FACT_UNKNOWN, at, format!("`{name}` is not a fact of a `{kind}`"), "not a fact of this kind")
+            .and(kind_at, format!("its kind is `{kind}`"))
+            .suggest(at, name, known);
     mistake.help(format!("`cotter explain {kind}` lists its facts"))
 }
 
@@ -46,7 +60,12 @@ pub fn fact_twice(at: Span, name: &str, first: Span) -> Mistake {
 }
 
 /// A standard has no field `name`.
-pub fn field_unknown<'a>(at: Span, name: &str, standard: &str, known: impl IntoIterator<Item = &'a str> + Clone) -> Mistake {
+pub fn field_unknown<'a>(
+    at: Span,
+    name: &str,
+    standard: &str,
+    known: impl IntoIterator<Item = &'a str> + Clone,
+) -> Mistake {
     Mistake::new(&FIELD_UNKNOWN, at, format!("`{standard}` has no field `{name}`"), "no such field")
         .suggest(at, name, known.clone())
         .help(format!("its fields are {}", listed(known)))

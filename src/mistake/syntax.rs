@@ -41,7 +41,12 @@ pub fn broken_item<'a>(at: Span, found: &str, items: impl Iterator<Item = &'a st
 }
 
 /// A line of a block begins with no word that the block knows.
-pub fn unknown_statement<'a>(at: Span, found: &str, owner: &str, words: impl Iterator<Item = &'a str> + Clone) -> Mistake {
+pub fn unknown_statement<'a>(
+    at: Span,
+    found: &str,
+    owner: &str,
+    words: impl Iterator<Item = &'a str> + Clone,
+) -> Mistake {
     let article = if owner.starts_with(['a', 'e', 'i', 'o']) { "an" } else { "a" };
     Mistake::new(
         &SYNTAX_STATEMENT,
@@ -77,7 +82,12 @@ impl Mistake {
 /// A block that is never closed.
 pub fn unclosed(at: Span, owner: &str) -> Mistake {
     let article = if owner.starts_with(['a', 'e', 'i', 'o']) { "an" } else { "a" };
-    let mut mistake = Mistake::new(&SYNTAX_UNCLOSED, at, format!("the block of {article} {owner} is not closed"), "a `}` is missing here");
+    let mut mistake = Mistake::new(
+        &SYNTAX_UNCLOSED,
+        at,
+        format!("the block of {article} {owner} is not closed"),
+        "a `}` is missing here",
+    );
     mistake.edits.push(super::Edit { span: at, text: "\n}".to_owned() });
     mistake.help("write `}` on a line of its own")
 }

@@ -18,8 +18,13 @@ pub fn use_unreadable(at: Span, used: &str, reason: &str) -> Mistake {
 
 /// Files use each other in a circle.
 pub fn use_loop(at: Span, chain: &[String]) -> Mistake {
-    Mistake::new(&USE_LOOP, at, format!("files use each other in a circle: {}", chain.join(" -> ")), "this closes the circle")
-        .help("move what both files need into a third one, and use that from both")
+    Mistake::new(
+        &USE_LOOP,
+        at,
+        format!("files use each other in a circle: {}", chain.join(" -> ")),
+        "this closes the circle",
+    )
+    .help("move what both files need into a third one, and use that from both")
 }
 
 /// `used` lies outside the project folder.

@@ -12,7 +12,14 @@ pub fn fact_type(at: Span, name: &str, expected: &str, declared: Span) -> Mistak
 }
 
 /// `word` is not among the names that `name` may be.
-pub fn not_one_of<'a>(at: Span, name: &str, word: &str, what: &str, known: impl IntoIterator<Item = &'a str> + Clone, declared: Span) -> Mistake {
+pub fn not_one_of<'a>(
+    at: Span,
+    name: &str,
+    word: &str,
+    what: &str,
+    known: impl IntoIterator<Item = &'a str> + Clone,
+    declared: Span,
+) -> Mistake {
     Mistake::new(&FACT_TYPE, at, format!("`{word}` is not {what}"), format!("`{name}` can't be this"))
         .and(declared, "declared here")
         .suggest(at, word, known.clone())
@@ -50,9 +57,14 @@ pub fn unit_unknown<'a>(at: Span, unit: &str, known: impl IntoIterator<Item = &'
 
 /// A value is outside of what is plausible.
 pub fn implausible(at: Span, name: &str, written: &str, limits: &str, declared: Span) -> Mistake {
-    Mistake::new(&FACT_IMPLAUSIBLE, at, format!("`{name}` = `{written}` is not plausible"), format!("plausible is {limits}"))
-        .and(declared, "declared here")
-        .help("look for a slipped decimal point or a wrong unit; if the part really is like this, measure it again first")
+    Mistake::new(
+        &FACT_IMPLAUSIBLE,
+        at,
+        format!("`{name}` = `{written}` is not plausible"),
+        format!("plausible is {limits}"),
+    )
+    .and(declared, "declared here")
+    .help("look for a slipped decimal point or a wrong unit; if the part really is like this, measure it again first")
 }
 
 /// A number that can't be read.
@@ -67,7 +79,8 @@ pub fn number_unreadable(at: Span, why: FigureError) -> Mistake {
 
 /// A range begins above its end.
 pub fn range_reversed(at: Span) -> Mistake {
-    Mistake::new(&RANGE_REVERSED, at, "this range begins above its end", "lowest first").help("write it from low to high: `44 mm .. 48 mm`")
+    Mistake::new(&RANGE_REVERSED, at, "this range begins above its end", "lowest first")
+        .help("write it from low to high: `44 mm .. 48 mm`")
 }
 
 /// Amounts in two currencies meet.

@@ -41,7 +41,12 @@ impl Builder {
                     }
                     None => {
                         let known: Vec<&str> = self.model.names.assemblies.keys().map(String::as_str).collect();
-                        self.mistakes.push(mistake::name_unknown(extend.name.span, "assembly", &extend.name.text, known));
+                        self.mistakes.push(mistake::name_unknown(
+                            extend.name.span,
+                            "assembly",
+                            &extend.name.text,
+                            known,
+                        ));
                     }
                 }
             }
@@ -94,7 +99,9 @@ impl Builder {
             .iter()
             .flat_map(|tree| &tree.items)
             .flat_map(|item| match item {
-                Item::Assembly(assembly) => assembly.body.slots.iter().map(|slot| (assembly.name.text.as_str(), slot)).collect(),
+                Item::Assembly(assembly) => {
+                    assembly.body.slots.iter().map(|slot| (assembly.name.text.as_str(), slot)).collect()
+                }
                 Item::Extend(extend) => extend.slots.iter().map(|slot| (extend.name.text.as_str(), slot)).collect(),
                 _ => Vec::new(),
             })
@@ -152,7 +159,8 @@ impl Builder {
         for (parameter, argument) in takes.iter().zip(&arguments) {
             let bound = join.binds.iter().any(|(name, _)| name.text == parameter.name.text);
             if argument.is_none() && !bound && !parameter.optional {
-                let words = format!("`{}` lacks `{}`, which `{}` takes", join.path.text, parameter.name.text, join.joint.text);
+                let words =
+                    format!("`{}` lacks `{}`, which `{}` takes", join.path.text, parameter.name.text, join.joint.text);
                 self.mistakes.push(mistake::rule_incomplete(join.path.span, words));
                 return None;
             }

@@ -69,7 +69,12 @@ impl Builder {
     }
 
     /// Makes a build and all that it comes from, without recursion.
-    fn build_chain<'t>(&mut self, name: &'t str, written: &IndexMap<&'t str, &'t tree::Build>, made: &mut IndexMap<String, Option<Build>>) {
+    fn build_chain<'t>(
+        &mut self,
+        name: &'t str,
+        written: &IndexMap<&'t str, &'t tree::Build>,
+        made: &mut IndexMap<String, Option<Build>>,
+    ) {
         let mut chain: Vec<&tree::Build> = Vec::new();
         let mut next = name;
         while !made.contains_key(next) {
@@ -96,7 +101,12 @@ impl Builder {
         }
     }
 
-    fn build(&mut self, build: &tree::Build, written: &IndexMap<&str, &tree::Build>, made: &IndexMap<String, Option<Build>>) -> Option<Build> {
+    fn build(
+        &mut self,
+        build: &tree::Build,
+        written: &IndexMap<&str, &tree::Build>,
+        made: &IndexMap<String, Option<Build>>,
+    ) -> Option<Build> {
         let (assembly, mut slots, mut facts) = match &build.origin {
             Origin::Assembly(name) => {
                 let Some(id) = self.model.names.assemblies.get(&name.text).copied() else {
@@ -105,8 +115,10 @@ impl Builder {
                     return None;
                 };
                 let count = self.model[id].slots.len();
-                let facts: Vec<(String, DeclaredId)> = self.model[id].facts.iter().map(|(name, id)| (name.clone(), *id)).collect();
-                let facts = facts.into_iter().map(|(name, id)| (name, self.fact(id, None, None, build.name.span))).collect();
+                let facts: Vec<(String, DeclaredId)> =
+                    self.model[id].facts.iter().map(|(name, id)| (name.clone(), *id)).collect();
+                let facts =
+                    facts.into_iter().map(|(name, id)| (name, self.fact(id, None, None, build.name.span))).collect();
                 (id, vec![None; count], facts)
             }
             Origin::From(name) => match made.get(&name.text) {
@@ -166,7 +178,8 @@ impl Builder {
                 Some(place) if place.is_some() => *place = None,
                 _ => {
                     let names = self.model[assembly].slots.keys().zip(slots.iter());
-                    let filled: Vec<String> = names.filter(|(_, it)| it.is_some()).map(|(name, _)| name.clone()).collect();
+                    let filled: Vec<String> =
+                        names.filter(|(_, it)| it.is_some()).map(|(name, _)| name.clone()).collect();
                     self.mistakes.push(mistake::slot_empty(name.span, &name.text, filled.iter().map(String::as_str)));
                 }
             }
@@ -187,7 +200,8 @@ impl Builder {
                     let fitting = self.model.parts.iter().filter(|it| !it.undecided && kinds.contains(&it.kind));
                     let fitting: Vec<&str> = fitting.map(|it| it.name.text.as_str()).collect();
                     let all = self.model.names.parts.keys().map(String::as_str);
-                    let known: Vec<&str> = if mistake::nearest(name, fitting.iter().copied()).is_some() { fitting } else { all.collect() };
+                    let known: Vec<&str> =
+                        if mistake::nearest(name, fitting.iter().copied()).is_some() { fitting } else { all.collect() };
                     self.mistakes.push(mistake::name_unknown(span, "part", name, known));
                     return None;
                 };

@@ -22,7 +22,8 @@ impl Model {
             Type::Standard(id) => {
                 let interface = &self[*id];
                 let article = if interface.name.text.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" };
-                let example = interface.standards.first().map(|id| format!(", such as `{}`", self.standard_example(*id)));
+                let example =
+                    interface.standards.first().map(|id| format!(", such as `{}`", self.standard_example(*id)));
                 format!("{article} `{}`{}", interface.name.text, example.unwrap_or_default())
             }
             Type::List(inner) => match **inner {
@@ -31,7 +32,8 @@ impl Model {
             },
             Type::Range(inner) => match **inner {
                 Type::Number(dimension) => {
-                    let unit = crate::quantity::shown_in(dimension).map_or(String::new(), |unit| format!(" {}", unit.name));
+                    let unit =
+                        crate::quantity::shown_in(dimension).map_or(String::new(), |unit| format!(" {}", unit.name));
                     format!("a range, such as `4{unit} .. 6{unit}` or `up to 5{unit}`")
                 }
                 _ => "a range, such as `24 .. 36`".to_owned(),
@@ -54,7 +56,11 @@ impl Model {
             .filter(|field| field.default.is_none() && !field.optional)
             .map(|field| format!("{} = …", field.name.text))
             .collect();
-        if fields.is_empty() { standard.name.text.clone() } else { format!("{}({})", standard.name.text, fields.join(", ")) }
+        if fields.is_empty() {
+            standard.name.text.clone()
+        } else {
+            format!("{}({})", standard.name.text, fields.join(", "))
+        }
     }
 
     /// Whether a value of type `found` may stand where `wanted` is asked for.
@@ -62,7 +68,9 @@ impl Model {
         match (found, wanted) {
             (Type::Any, _) | (_, Type::Any) => true,
             (Type::Part(found), Type::Part(wanted)) => found.iter().any(|kind| wanted.contains(kind)),
-            (Type::List(found), Type::List(wanted)) | (Type::Range(found), Type::Range(wanted)) => Self::agrees(found, wanted),
+            (Type::List(found), Type::List(wanted)) | (Type::Range(found), Type::Range(wanted)) => {
+                Self::agrees(found, wanted)
+            }
             _ => match (found.dimension(), wanted.dimension()) {
                 (Some(found), Some(wanted)) => found == wanted,
                 _ => found == wanted,

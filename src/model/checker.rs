@@ -188,7 +188,12 @@ impl Builder {
                         Some(number) => found.push(number),
                         None => {
                             let what = format!("member of `{}` called", self.model[id].name.text);
-                            self.mistakes.push(mistake::name_unknown(name.span, &what, &name.text, members.iter().copied()));
+                            self.mistakes.push(mistake::name_unknown(
+                                name.span,
+                                &what,
+                                &name.text,
+                                members.iter().copied(),
+                            ));
                         }
                     }
                 }
@@ -225,7 +230,10 @@ impl Builder {
             }
             Type::Any => Ir::Unknown,
             other => {
-                let words = format!("`is` asks for a member of a choice, a standard or a kind, and this is {}", self.said(&other));
+                let words = format!(
+                    "`is` asks for a member of a choice, a standard or a kind, and this is {}",
+                    self.said(&other)
+                );
                 self.mistakes.push(mistake::rule_type(subject.span, words));
                 Ir::Unknown
             }
@@ -318,8 +326,11 @@ impl Builder {
             Type::Standard(interface) => {
                 let (field, more) = rest.split_once('.').map_or((rest, None), |(field, more)| (field, Some(more)));
                 let fields = self.model[interface].standards.iter().flat_map(|id| &self.model[*id].fields);
-                let found: Vec<Type> =
-                    fields.map(|id| &self.model[*id]).filter(|it| it.name.text == field).map(|it| it.kind.clone()).collect();
+                let found: Vec<Type> = fields
+                    .map(|id| &self.model[*id])
+                    .filter(|it| it.name.text == field)
+                    .map(|it| it.kind.clone())
+                    .collect();
                 let Some(kind) = found.first().cloned() else {
                     let known: Vec<String> = self.model[interface]
                         .standards
@@ -328,7 +339,12 @@ impl Builder {
                         .map(|id| self.model[*id].name.text.clone())
                         .collect();
                     let what = format!("any standard of `{}`", self.model[interface].name.text);
-                    self.mistakes.push(mistake::field_unknown(path.span, field, &what, known.iter().map(String::as_str)));
+                    self.mistakes.push(mistake::field_unknown(
+                        path.span,
+                        field,
+                        &what,
+                        known.iter().map(String::as_str),
+                    ));
                     return (Ir::Unknown, Type::Any);
                 };
                 if found.iter().any(|other| !Model::agrees(other, &kind)) {
@@ -442,26 +458,31 @@ impl Builder {
         match (builtin, types) {
             (Builtin::Given, [_]) => Ok(Type::Flag),
             (_, [Type::Any, ..]) => Ok(Type::Any),
-            (Builtin::Abs | Builtin::Round | Builtin::Floor | Builtin::Ceil, [one]) => number(one).ok_or_else(|| "takes a number".to_owned()),
-            (Builtin::Sqrt, [one]) => {
-                one.dimension().and_then(Dimension::root).map(Type::Number).ok_or_else(|| "takes a number that has a root".to_owned())
+            (Builtin::Abs | Builtin::Round | Builtin::Floor | Builtin::Ceil, [one]) => {
+                number(one).ok_or_else(|| "takes a number".to_owned())
             }
+            (Builtin::Sqrt, [one]) => one
+                .dimension()
+                .and_then(Dimension::root)
+                .map(Type::Number)
+                .ok_or_else(|| "takes a number that has a root".to_owned()),
             (Builtin::Min | Builtin::Max, [first, _, ..]) => {
                 let all_agree = types.iter().all(|kind| kind.dimension() == first.dimension() || *kind == Type::Any);
                 number(first).filter(|_| all_agree).ok_or_else(|| "takes numbers of one dimension".to_owned())
             }
             (Builtin::Count, [Type::List(_)]) => Ok(Type::Number(Dimension::NONE)),
-            (Builtin::Sum | Builtin::Smallest | Builtin::Largest, [Type::List(inner)]) => {
-                number(inner).or((**inner == Type::Any).then_some(Type::Any)).ok_or_else(|| "takes a list of numbers".to_owned())
-            }
+            (Builtin::Sum | Builtin::Smallest | Builtin::Largest, [Type::List(inner)]) => number(inner)
+                .or((**inner == Type::Any).then_some(Type::Any))
+                .ok_or_else(|| "takes a list of numbers".to_owned()),
             (Builtin::First | Builtin::Last, [Type::List(inner)]) => Ok((**inner).clone()),
-            (Builtin::Low | Builtin::High, [Type::Range(inner)]) => {
-                number(inner).or((**inner == Type::Any).then_some(Type::Any)).ok_or_else(|| "takes a range of numbers".to_owned())
-            }
+            (Builtin::Low | Builtin::High, [Type::Range(inner)]) => number(inner)
+                .or((**inner == Type::Any).then_some(Type::Any))
+                .ok_or_else(|| "takes a range of numbers".to_owned()),
             (Builtin::Low | Builtin::High, _) => Err("takes one range".to_owned()),
-            (Builtin::Count | Builtin::Sum | Builtin::Smallest | Builtin::Largest | Builtin::First | Builtin::Last, _) => {
-                Err("takes one list".to_owned())
-            }
+            (
+                Builtin::Count | Builtin::Sum | Builtin::Smallest | Builtin::Largest | Builtin::First | Builtin::Last,
+                _,
+            ) => Err("takes one list".to_owned()),
             _ => Err(format!("does not take {} values like these", types.len())),
         }
     }

@@ -98,14 +98,23 @@ impl Builder {
         let (names, kinds) = (&mut self.model.names.kinds, &self.model.kinds);
         let first = |id: KindId| kinds.get(id.0).map_or(kind.name.span, |it| it.name.span);
         if Self::take_name(names, &mut self.mistakes, "kind", &kind.name, id, first) {
-            self.model.kinds.push(Kind { name: kind.name.clone(), about: About::of(&kind.about), facts: IndexMap::new() });
+            self.model.kinds.push(Kind {
+                name: kind.name.clone(),
+                about: About::of(&kind.about),
+                facts: IndexMap::new(),
+            });
         }
     }
 
     fn standard(&mut self, standard: &tree::Standard) {
         let Some(interface) = self.model.names.interfaces.get(&standard.interface.text).copied() else {
             let known = self.model.names.interfaces.keys().map(String::as_str);
-            self.mistakes.push(mistake::name_unknown(standard.interface.span, "interface", &standard.interface.text, known));
+            self.mistakes.push(mistake::name_unknown(
+                standard.interface.span,
+                "interface",
+                &standard.interface.text,
+                known,
+            ));
             return;
         };
         let taken = self.model[interface].standards.iter().find(|id| self.model[**id].name.text == standard.name.text);
@@ -124,9 +133,10 @@ impl Builder {
             }
             found
         };
-        let written = standard.written.as_ref().and_then(|written| {
-            Some((number(self, &written.first)?, number(self, &written.second)?, written.cross))
-        });
+        let written = standard
+            .written
+            .as_ref()
+            .and_then(|written| Some((number(self, &written.first)?, number(self, &written.second)?, written.cross)));
         let id = StandardId(self.model.standards.len());
         let about = About::of(&standard.about);
         self.model.standards.push(Standard { name: standard.name.clone(), interface, about, fields, written });
@@ -243,11 +253,8 @@ impl Builder {
         let nowhere = Span::new(crate::source::FileId(u32::MAX), 0, 0);
         let named = |text: &str| Name { text: text.to_owned(), span: nowhere };
         let choice = ChoiceId(self.model.choices.len());
-        let members = [
-            ("donor", "came with the bike that was bought"),
-            ("bin", "lies on the shelf"),
-            ("buy", "must be bought"),
-        ];
+        let members =
+            [("donor", "came with the bike that was bought"), ("bin", "lies on the shelf"), ("buy", "must be bought")];
         self.model.choices.push(Choice {
             name: named("source"),
             about: About { doc: "where a part comes from".to_owned(), ..About::default() },
@@ -263,7 +270,8 @@ impl Builder {
             ("note", Type::Text, "anything worth writing down"),
         ];
         for (name, kind, doc) in facts {
-            let limits = if matches!(kind, Type::Number(_)) { Interval::new(0.0, f64::INFINITY) } else { Interval::ALL };
+            let limits =
+                if matches!(kind, Type::Number(_)) { Interval::new(0.0, f64::INFINITY) } else { Interval::ALL };
             let id = self.push_declared(Declared {
                 name: named(name),
                 owner: "part".to_owned(),

@@ -51,7 +51,11 @@ impl Builder {
         let mut lets: Vec<(String, Ir)> = Vec::new();
         let mut let_types: Vec<(String, Type)> = Vec::new();
         for (name, expr) in bodies.iter().flat_map(|body| &body.lets) {
-            let taken = takes.iter().map(|it| &it.name.text).chain(let_types.iter().map(|(it, _)| it)).any(|it| *it == name.text);
+            let taken = takes
+                .iter()
+                .map(|it| &it.name.text)
+                .chain(let_types.iter().map(|(it, _)| it))
+                .any(|it| *it == name.text);
             if taken {
                 self.mistakes.push(mistake::name_twice(name.span, "value", &name.text, joint.name.span));
                 continue;
@@ -64,9 +68,19 @@ impl Builder {
         let rules = bodies.iter().flat_map(|body| &body.rules).filter_map(|rule| self.rule(rule, &scope)).collect();
         let fastenings = bodies.iter().flat_map(|body| &body.fastenings).map(|it| self.fastening(it, &scope)).collect();
         let consumes = bodies.iter().flat_map(|body| &body.consumes).map(|it| self.consumed(it, &scope)).collect();
-        let cautions = bodies.iter().flat_map(|body| &body.cautions).filter_map(|name| self.caution_named(name)).collect();
+        let cautions =
+            bodies.iter().flat_map(|body| &body.cautions).filter_map(|name| self.caution_named(name)).collect();
         let about = About::of(&joint.about);
-        self.model.joints.push(Joint { name: joint.name.clone(), about, takes, lets, rules, fastenings, consumes, cautions });
+        self.model.joints.push(Joint {
+            name: joint.name.clone(),
+            about,
+            takes,
+            lets,
+            rules,
+            fastenings,
+            consumes,
+            cautions,
+        });
     }
 
     fn caution_named(&mut self, name: &Name) -> Option<String> {
@@ -86,7 +100,8 @@ impl Builder {
         }
         self.model.names.codes.insert(code.text.clone(), code.span);
         let (Some(that), Some(otherwise)) = (&rule.that, &rule.otherwise) else {
-            let words = format!("`{}` needs a `that` (what must hold) and an `else` (what is said if it does not)", code.text);
+            let words =
+                format!("`{}` needs a `that` (what must hold) and an `else` (what is said if it does not)", code.text);
             self.mistakes.push(mistake::rule_incomplete(code.span, words));
             return None;
         };
@@ -110,9 +125,11 @@ impl Builder {
     }
 
     fn fastening(&mut self, fasten: &tree::Fasten, scope: &Scope) -> Fastening {
-        let template = |builder: &mut Builder, text: &Option<tree::Template>| text.as_ref().map(|it| builder.template(it, scope));
+        let template =
+            |builder: &mut Builder, text: &Option<tree::Template>| text.as_ref().map(|it| builder.template(it, scope));
         let torque = match &fasten.torque {
-            Some(tree::Torque::Range(low, high)) => {
+            Some(tree::Torque::Range(ends)) => {
+                let [low, high] = &**ends;
                 let mut end = |expr: &tree::Expr| {
                     let (ir, kind) = self.expr(expr, scope);
                     if !Model::agrees(&kind, &Type::Number(crate::quantity::Dimension::TORQUE)) {
@@ -130,7 +147,8 @@ impl Builder {
             let (ir, kind) = self.expr(&path_expr, scope);
             let torques = Type::Range(Box::new(Type::Number(crate::quantity::Dimension::TORQUE)));
             if !Model::agrees(&kind, &torques) {
-                self.mistakes.push(mistake::rule_type(path.span, "a printed limit is a fact of type `range of torque`"));
+                self.mistakes
+                    .push(mistake::rule_type(path.span, "a printed limit is a fact of type `range of torque`"));
             }
             printed.push((path.clone(), ir));
         }

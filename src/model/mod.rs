@@ -21,7 +21,7 @@ pub use facts::{FactInfo, Facts, State};
 pub use ids::*;
 pub use ir::{Builtin, Ir, Piece, Template};
 pub use types::*;
-pub use value::{Fitted, Number, Trail, Valued, Value};
+pub use value::{Fitted, Number, Trail, Value, Valued};
 
 use crate::mistake::Mistake;
 use crate::syntax::tree::Tree;

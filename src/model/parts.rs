@@ -51,7 +51,13 @@ impl Builder {
     }
 
     /// A fact from what is written, from its default, or unknown.
-    pub(super) fn fact(&mut self, id: DeclaredId, value: Option<&tree::Value>, part: Option<PartId>, nowhere: Span) -> Valued {
+    pub(super) fn fact(
+        &mut self,
+        id: DeclaredId,
+        value: Option<&tree::Value>,
+        part: Option<PartId>,
+        nowhere: Span,
+    ) -> Valued {
         let declared = self.model[id].clone();
         let wanted = Wanted {
             path: &declared.name.text,
@@ -65,12 +71,16 @@ impl Builder {
         };
         match (value, &declared.default) {
             // A value with a mistake in it counts as not known: the mistake is reported, and nothing hangs on it silently.
-            (Some(value), _) => self.value(value, &wanted).unwrap_or_else(|| self.missing(&wanted, value.span, State::Unknown)),
+            (Some(value), _) => {
+                self.value(value, &wanted).unwrap_or_else(|| self.missing(&wanted, value.span, State::Unknown))
+            }
             (None, Some(default)) => {
                 let by_default = Wanted { default: true, ..wanted };
                 self.value(default, &by_default).unwrap_or_else(|| self.missing(&by_default, nowhere, State::Missing))
             }
-            (None, None) if declared.optional => Valued { value: Value::Absent, ..self.missing(&wanted, nowhere, State::Absent) },
+            (None, None) if declared.optional => {
+                Valued { value: Value::Absent, ..self.missing(&wanted, nowhere, State::Absent) }
+            }
             (None, None) => self.missing(&wanted, nowhere, State::Missing),
         }
     }

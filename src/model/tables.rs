@@ -38,7 +38,12 @@ impl Builder {
             Some((_, "floor")) => By::Floor,
             Some((_, "linear")) => By::Linear,
             Some((name, other)) => {
-                self.mistakes.push(mistake::name_unknown(name.span, "way to look up", other, ["exact", "floor", "linear"]));
+                self.mistakes.push(mistake::name_unknown(
+                    name.span,
+                    "way to look up",
+                    other,
+                    ["exact", "floor", "linear"],
+                ));
                 By::Exact
             }
         };
@@ -47,7 +52,8 @@ impl Builder {
         let mut rows: Vec<Vec<Valued>> = Vec::new();
         for (values, span) in &table.rows {
             if values.len() != columns.len() {
-                let words = format!("a row of `{}` has {} values, not {}", table.name.text, columns.len(), values.len());
+                let words =
+                    format!("a row of `{}` has {} values, not {}", table.name.text, columns.len(), values.len());
                 self.mistakes.push(mistake::rule_incomplete(*span, words));
                 continue;
             }
@@ -80,7 +86,8 @@ impl Builder {
             let twice = waiting.iter().find(|other| other.name.text == function.name.text);
             match twice {
                 Some(first) => {
-                    let mistake = mistake::name_twice(function.name.span, "function", &function.name.text, first.name.span);
+                    let mistake =
+                        mistake::name_twice(function.name.span, "function", &function.name.text, first.name.span);
                     self.mistakes.push(mistake);
                 }
                 None => waiting.push(function),
@@ -131,7 +138,9 @@ fn calls_any(expr: &tree::Expr, names: &[&str]) -> bool {
             calls_any(subject, names) || calls_any(low, names) || high.as_ref().is_some_and(|it| calls_any(it, names))
         }
         Compare(left, _, right) => calls_any(left, names) || calls_any(right, names),
-        Sum(first, rest) | Product(first, rest) => calls_any(first, names) || rest.iter().any(|(_, it)| calls_any(it, names)),
+        Sum(first, rest) | Product(first, rest) => {
+            calls_any(first, names) || rest.iter().any(|(_, it)| calls_any(it, names))
+        }
         Quantity(_) | Text(_) | Path(_) => false,
     }
 }

@@ -34,7 +34,9 @@ impl Builder {
         let written = self.as_written(value);
         let loose = match &made {
             Value::Number(number) => !number.range.is_exact(),
-            Value::List(Some(items)) => items.iter().any(|it| matches!(it.value, Value::Number(n) if !n.range.is_exact())),
+            Value::List(Some(items)) => {
+                items.iter().any(|it| matches!(it.value, Value::Number(n) if !n.range.is_exact()))
+            }
             _ => false,
         };
         let state = if wanted.default && state == State::Given { State::Default } else { state };
@@ -88,7 +90,9 @@ impl Builder {
         match (wanted.kind, &value.node) {
             (Type::Any, _) => None,
             (Type::Number(_) | Type::Count(_), _) => self.number_value(value, wanted),
-            (Type::Money, ValueNode::Quantity(quantity)) => given(Value::Money(Some(self.money(quantity, wanted)?), false)),
+            (Type::Money, ValueNode::Quantity(quantity)) => {
+                given(Value::Money(Some(self.money(quantity, wanted)?), false))
+            }
             (Type::Money, ValueNode::Estimate(quantity)) => {
                 Some((Value::Money(Some(self.money(quantity, wanted)?), true), State::Estimated))
             }
@@ -301,12 +305,19 @@ impl Builder {
         tree::Quantity { negative: false, number: figure.to_owned(), unit: None, span }
     }
 
-    fn standard_value(&mut self, value: &tree::Value, interface: InterfaceId, wanted: &Wanted) -> Option<(Value, State)> {
+    fn standard_value(
+        &mut self,
+        value: &tree::Value,
+        interface: InterfaceId,
+        wanted: &Wanted,
+    ) -> Option<(Value, State)> {
         let no_arguments = Vec::new();
         let (name, arguments) = match &value.node {
             ValueNode::Name(name) => (Name { text: name.clone(), span: value.span }, &no_arguments),
             ValueNode::Call(name, arguments) => (name.clone(), arguments),
-            ValueNode::Series(figures) if figures.len() == 2 => return self.notation(value, figures, false, interface, wanted),
+            ValueNode::Series(figures) if figures.len() == 2 => {
+                return self.notation(value, figures, false, interface, wanted);
+            }
             ValueNode::Cross(first, second) => {
                 return self.notation(value, &[first.clone(), second.clone()], true, interface, wanted);
             }
@@ -331,7 +342,8 @@ impl Builder {
         name: &Name,
         arguments: &'v [(Option<Name>, tree::Value)],
     ) -> Option<Vec<Option<&'v tree::Value>>> {
-        let fields: Vec<String> = self.model[standard].fields.iter().map(|id| self.model[*id].name.text.clone()).collect();
+        let fields: Vec<String> =
+            self.model[standard].fields.iter().map(|id| self.model[*id].name.text.clone()).collect();
         let known = || fields.iter().map(String::as_str);
         let mut given: Vec<Option<&tree::Value>> = vec![None; fields.len()];
         let mut fine = true;
@@ -381,7 +393,9 @@ impl Builder {
             fields.push(match (value, &field.default) {
                 (Some(value), _) => self.value(value, &within)?,
                 (None, Some(default)) => self.value(default, &Wanted { default: true, ..within })?,
-                (None, None) if field.optional => Valued { value: Value::Absent, ..self.missing(&within, span, State::Absent) },
+                (None, None) if field.optional => {
+                    Valued { value: Value::Absent, ..self.missing(&within, span, State::Absent) }
+                }
                 (None, None) => self.missing(&within, span, State::Missing),
             });
         }
@@ -397,10 +411,9 @@ impl Builder {
         interface: InterfaceId,
         wanted: &Wanted,
     ) -> Option<(Value, State)> {
-        let found = self.model[interface]
-            .standards
-            .iter()
-            .find_map(|id| self.model[*id].written.filter(|(.., is_cross)| *is_cross == cross).map(|written| (*id, written)));
+        let found = self.model[interface].standards.iter().find_map(|id| {
+            self.model[*id].written.filter(|(.., is_cross)| *is_cross == cross).map(|written| (*id, written))
+        });
         let Some((standard, (first, second, _))) = found else { return self.wrong_type(value.span, wanted) };
         let ids = self.model[standard].fields.clone();
         // The notation has no unit: figures are in the unit that the field's dimension is shown in.
@@ -408,9 +421,16 @@ impl Builder {
             .iter()
             .enumerate()
             .map(|(number, id)| {
-                let figure = if number == first { figures.first() } else if number == second { figures.get(1) } else { None }?;
+                let figure = if number == first {
+                    figures.first()
+                } else if number == second {
+                    figures.get(1)
+                } else {
+                    None
+                }?;
                 let dimension = self.model[*id].kind.dimension().unwrap_or_default();
-                let unit = quantity::shown_in(dimension).map(|unit| Name { text: unit.name.to_owned(), span: value.span });
+                let unit =
+                    quantity::shown_in(dimension).map(|unit| Name { text: unit.name.to_owned(), span: value.span });
                 let quantity = tree::Quantity { unit, ..self.plain_quantity(figure, value.span) };
                 Some(tree::Value { node: ValueNode::Quantity(quantity), span: value.span })
             })

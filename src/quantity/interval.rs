@@ -165,7 +165,7 @@ impl Interval {
 
     /// Whether every value of this is strictly below every value of the other.
     pub fn below(self, other: Interval) -> Truth {
-        other.at_most(self).not()
+        !other.at_most(self)
     }
 
     /// Whether the two are the same number.

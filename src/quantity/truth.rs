@@ -16,10 +16,12 @@ impl Truth {
     pub fn of(known: bool) -> Truth {
         if known { Truth::Yes } else { Truth::No }
     }
+}
 
-    /// The opposite answer.
-    #[must_use]
-    pub fn not(self) -> Truth {
+impl std::ops::Not for Truth {
+    type Output = Truth;
+
+    fn not(self) -> Truth {
         match self {
             Truth::Yes => Truth::No,
             Truth::No => Truth::Yes,

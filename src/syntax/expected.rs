@@ -40,14 +40,42 @@ pub fn words(error: &Error<Rule>) -> Vec<String> {
 
 fn part_of_value(rule: Rule) -> bool {
     use Rule::*;
-    matches!(rule, unknown | estimate | up_to | cross | series | tolerance | range | quantity | call | name_value | text | list_value)
-        || matches!(rule, tilde | kw_up | figure | minus | number | name | lbracket | mixed | fraction | string | quote)
+    matches!(
+        rule,
+        unknown
+            | estimate
+            | up_to
+            | cross
+            | series
+            | tolerance
+            | range
+            | quantity
+            | call
+            | name_value
+            | text
+            | list_value
+    ) || matches!(rule, tilde | kw_up | figure | minus | number | name | lbracket | mixed | fraction | string | quote)
 }
 
 fn part_of_expression(rule: Rule) -> bool {
     use Rule::*;
-    matches!(rule, expr | if_expr | or_expr | and_expr | not_expr | comparison | sum | product | unary | quantity_expr | text | apply)
-        || matches!(rule, lookup | path | group | list_expr | kw_if | kw_not | minus | number | name | lparen | lbracket | quote | string)
+    matches!(
+        rule,
+        expr | if_expr
+            | or_expr
+            | and_expr
+            | not_expr
+            | comparison
+            | sum
+            | product
+            | unary
+            | quantity_expr
+            | text
+            | apply
+    ) || matches!(
+        rule,
+        lookup | path | group | list_expr | kw_if | kw_not | minus | number | name | lparen | lbracket | quote | string
+    )
 }
 
 /// How one rule is named to a person; `None` for what nobody would type to mend the line.

@@ -13,10 +13,17 @@ use crate::source::{FileId, Span};
 use pest::Parser;
 use tree::Tree;
 
-/// The parser that pest makes of `grammar/cotter.pest`.
-#[derive(pest_derive::Parser)]
-#[grammar = "../grammar/cotter.pest"]
-pub struct Grammar;
+/// The parser that pest makes of the grammar; its rules are documented there.
+mod grammar {
+    #![allow(missing_docs)]
+
+    /// The parser of `grammar/cotter.pest`.
+    #[derive(pest_derive::Parser)]
+    #[grammar = "../grammar/cotter.pest"]
+    pub struct Grammar;
+}
+
+pub use grammar::{Grammar, Rule};
 
 /// A tree and the mistakes found while making it.
 #[derive(Clone, Debug, Default)]

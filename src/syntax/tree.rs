@@ -324,7 +324,7 @@ pub enum Torque {
     /// By hand.
     Hand,
     /// From one value to another.
-    Range(Expr, Expr),
+    Range(Box<[Expr; 2]>),
 }
 
 /// `consumes "what" : how many`.

@@ -27,7 +27,8 @@ fn parse(words: &str) -> Expected {
     Expected {
         verdict: words.next().unwrap_or("").trim_end_matches(',').to_owned(),
         names: words.map(|word| word.trim_end_matches(',').to_owned()).collect(),
-        advises: advises.map(|codes| codes.split([' ', ',']).filter(|code| !code.is_empty()).map(str::to_owned).collect()),
+        advises: advises
+            .map(|codes| codes.split([' ', ',']).filter(|code| !code.is_empty()).map(str::to_owned).collect()),
         source: source.trim().to_owned(),
     }
 }
@@ -82,7 +83,9 @@ fn faults_of_pairs(path: &Path, sources: &mut BTreeMap<&'static str, usize>) -> 
             Some(standing) => *sources.entry(standing).or_default() += 1,
             None => faults.push(format!("{name}:{}: no source: {}", number + 1, expected.source)),
         }
-        let Some(judged) = compiled.model.build_named(build).and_then(|id| compiled.builds.iter().find(|it| it.build == id)) else {
+        let Some(judged) =
+            compiled.model.build_named(build).and_then(|id| compiled.builds.iter().find(|it| it.build == id))
+        else {
             faults.push(format!("{name}:{}: no build {build}", number + 1));
             continue;
         };
@@ -99,7 +102,13 @@ fn faults_of_pairs(path: &Path, sources: &mut BTreeMap<&'static str, usize>) -> 
             .flat_map(|joint| joint.hangs_on.iter().map(|fact| joint.path_of(&compiled.model, *fact)))
             .collect();
         let (clashes, open) = (judged.count(Verdict::Clashes), judged.count(Verdict::Open));
-        let found = if clashes > 0 { "clashes" } else if open > 0 { "open" } else { "fits" };
+        let found = if clashes > 0 {
+            "clashes"
+        } else if open > 0 {
+            "open"
+        } else {
+            "fits"
+        };
         let names = match found {
             "clashes" => failing(true),
             "open" => hangs,
@@ -109,7 +118,12 @@ fn faults_of_pairs(path: &Path, sources: &mut BTreeMap<&'static str, usize>) -> 
             let details: Vec<String> = judged
                 .joints
                 .iter()
-                .flat_map(|it| it.findings.iter().filter(|it| it.required).map(move |f| format!("{}:{}{}", it.name, f.code, if f.fails { "" } else { "?" })))
+                .flat_map(|it| {
+                    it.findings
+                        .iter()
+                        .filter(|it| it.required)
+                        .map(move |f| format!("{}:{}{}", it.name, f.code, if f.fails { "" } else { "?" }))
+                })
                 .collect();
             faults.push(format!(
                 "{name}:{}: {build}: expected {} {:?}, found {found} {names:?} ({})",

@@ -1,3 +1,5 @@
 //! The one test binary: each module tests the whole compiler from one side.
 
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing, clippy::print_stdout)]
+
 mod fixtures;

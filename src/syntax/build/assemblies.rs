@@ -44,13 +44,8 @@ impl Builder<'_> {
     }
 
     fn slot(&mut self, pair: Pair<Rule>) -> Slot {
-        let mut slot = Slot {
-            path: self.first_name(&pair),
-            optional: false,
-            kinds: Vec::new(),
-            doc: None,
-            shares: Vec::new(),
-        };
+        let mut slot =
+            Slot { path: self.first_name(&pair), optional: false, kinds: Vec::new(), doc: None, shares: Vec::new() };
         for child in pair.into_inner() {
             match child.as_rule() {
                 Rule::optional => slot.optional = true,
@@ -75,7 +70,9 @@ impl Builder<'_> {
                     let mut names = self.names(&child).into_iter();
                     join.through = Some((names.next()?, names.next()?, names.next()?));
                 }
-                Rule::when => join.when = child.into_inner().find(|it| it.as_rule() == Rule::expr).map(|it| self.expr(it)),
+                Rule::when => {
+                    join.when = child.into_inner().find(|it| it.as_rule() == Rule::expr).map(|it| self.expr(it))
+                }
                 _ => {}
             }
         }

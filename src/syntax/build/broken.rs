@@ -104,8 +104,10 @@ fn said(word: &str) -> String {
 /// A slip that people make often, told from the look of the line.
 fn hint(text: &str) -> Option<String> {
     let line = text.lines().next().unwrap_or("");
-    let bytes = line.as_bytes();
-    let comma = bytes.windows(3).any(|w| w[0].is_ascii_digit() && w[1] == b',' && w[2].is_ascii_digit());
+    let comma = line.as_bytes().windows(3).any(|three| match three {
+        [before, b',', after] => before.is_ascii_digit() && after.is_ascii_digit(),
+        _ => false,
+    });
     if comma {
         return Some("write decimals with a point: `26.8 mm`".to_owned());
     }

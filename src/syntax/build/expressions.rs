@@ -46,7 +46,10 @@ impl Builder<'_> {
                 }
             }
             Rule::not_expr | Rule::unary => {
-                let odd = pair.clone().into_inner().filter(|it| matches!(it.as_rule(), Rule::kw_not | Rule::minus)).count() % 2 == 1;
+                let odd =
+                    pair.clone().into_inner().filter(|it| matches!(it.as_rule(), Rule::kw_not | Rule::minus)).count()
+                        % 2
+                        == 1;
                 let inner = self.operand(pair, span);
                 match (odd, rule) {
                     (false, _) => return inner,
@@ -122,7 +125,9 @@ impl Builder<'_> {
             Some(child) => self.expr(child),
             None => Expr { node: ExprNode::List(Vec::new()), span },
         };
-        let Some(tail) = children.find(|child| matches!(child.as_rule(), Rule::is_test | Rule::in_test | Rule::compare)) else {
+        let Some(tail) =
+            children.find(|child| matches!(child.as_rule(), Rule::is_test | Rule::in_test | Rule::compare))
+        else {
             return subject;
         };
         let not = tail.clone().into_inner().any(|child| child.as_rule() == Rule::kw_not);
@@ -177,7 +182,11 @@ impl Builder<'_> {
             push_words(pieces, &super::values::unquoted(&inside[at..open]));
             let Some(close) = inside[open..].find('}').map(|found| open + found) else {
                 let place = Span::new(self.file, start + 1 + open, start + 1 + inside.len());
-                self.mistakes.push(mistake::broken_line(place, "a `{` in a text that is never closed", &["`}`".to_owned()]));
+                self.mistakes.push(mistake::broken_line(
+                    place,
+                    "a `{` in a text that is never closed",
+                    &["`}`".to_owned()],
+                ));
                 return;
             };
             self.piece(pieces, start + 1 + open + 1, start + 1 + close);
@@ -205,7 +214,11 @@ impl Builder<'_> {
             Err(error) => {
                 let at = (offset + expected::position(&error)).min(end);
                 let place = Span::new(self.file, at, end);
-                self.mistakes.push(mistake::broken_line(place, "no expression between braces", &expected::words(&error)));
+                self.mistakes.push(mistake::broken_line(
+                    place,
+                    "no expression between braces",
+                    &expected::words(&error),
+                ));
             }
         }
     }

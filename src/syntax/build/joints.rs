@@ -6,8 +6,7 @@ use pest::iterators::Pair;
 
 impl Builder<'_> {
     pub(super) fn joint(&mut self, pair: Pair<Rule>) -> Joint {
-        let mut joint =
-            Joint { name: self.first_name(&pair), about: About::default(), body: JointBody::default() };
+        let mut joint = Joint { name: self.first_name(&pair), about: About::default(), body: JointBody::default() };
         for child in pair.into_inner() {
             let Some(child) = self.about(&mut joint.about, &rules::JOINT, child) else { continue };
             self.joint_statement(&mut joint.body, child);
@@ -121,7 +120,7 @@ impl Builder<'_> {
             }
         }
         let mut ends = ends.into_iter();
-        Some(Torque::Range(ends.next()?, ends.next()?))
+        Some(Torque::Range(Box::new([ends.next()?, ends.next()?])))
     }
 
     fn consumes(&mut self, pair: Pair<Rule>) -> Option<Consumes> {

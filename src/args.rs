@@ -1,0 +1,109 @@
+//! What the command line may say.
+
+use clap::{Parser, Subcommand, ValueEnum};
+use clap_complete::Shell;
+use cotter::sheets;
+use std::path::PathBuf;
+
+/// Describe a bicycle as parts with their interface standards; read what clashes before anything is ordered.
+#[derive(Parser)]
+#[command(name = "cotter", version, max_term_width = 100)]
+pub struct Args {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+#[derive(Subcommand)]
+pub enum Command {
+    /// Judge every joint of the builds in files or folders.
+    ///
+    /// Exit code 0: all fits, open joints only warn; 1: a clash or a mistake in the text; 2: a file can't be read, or
+    /// the command line is wrong.
+    Check {
+        /// Spec files, folders of them, or `-` for standard input; the folder that you are in if none is named.
+        paths: Vec<String>,
+        /// Only this build.
+        #[arg(long)]
+        build: Option<String>,
+        /// For people or for programs.
+        #[arg(long, value_enum, default_value_t = Output::Human)]
+        format: Output,
+        /// Open joints count as failure.
+        #[arg(long)]
+        strict: bool,
+    },
+    /// Print the bill of materials: parts by source with price and mass, and what the joints use up.
+    Bom(SheetArgs),
+    /// Print the torque sheet: every fastening with its range, thread, tool, preparation and cautions.
+    Torque(SheetArgs),
+    /// Explain a code, standard, interface, kind, joint, table or slot; list them all if none is named.
+    Explain {
+        /// What to explain.
+        name: Option<String>,
+        /// A spec whose own declarations are to be known too.
+        #[arg(long, value_name = "FILE")]
+        spec: Option<String>,
+    },
+    /// Write a commented starter spec, `NAME.cotter`.
+    New {
+        /// Name of the bike: letters, digits and `_`.
+        name: String,
+    },
+    /// Print a completion script.
+    Completions {
+        /// For which shell.
+        #[arg(value_enum)]
+        shell: Shell,
+    },
+}
+
+/// A sheet of a spec.
+#[derive(clap::Args)]
+pub struct SheetArgs {
+    /// The spec file, or `-` for standard input.
+    pub spec: String,
+    /// Only this build; all of them otherwise.
+    #[arg(long)]
+    pub build: Option<String>,
+    /// How it is written.
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
+    /// Write it to this file, which must not be there yet.
+    #[arg(short, long, value_name = "FILE")]
+    pub output: Option<PathBuf>,
+    /// Write over the file of `--output`.
+    #[arg(long, requires = "output")]
+    pub overwrite: bool,
+}
+
+#[derive(Clone, Copy, ValueEnum)]
+pub enum Output {
+    /// With the places underlined.
+    Human,
+    /// As `cotter.check/1`.
+    Json,
+}
+
+#[derive(Clone, Copy, ValueEnum)]
+pub enum Format {
+    /// A table for a terminal.
+    Text,
+    /// A table in Markdown.
+    Markdown,
+    /// Rows for a spreadsheet.
+    Csv,
+    /// Data.
+    Json,
+}
+
+impl From<Format> for sheets::Format {
+    fn from(format: Format) -> sheets::Format {
+        match format {
+            Format::Text => sheets::Format::Text,
+            Format::Markdown => sheets::Format::Markdown,
+            Format::Csv => sheets::Format::Csv,
+            Format::Json => sheets::Format::Json,
+        }
+    }
+}

@@ -1,0 +1,18 @@
+//! Sheets made from a judged build: plain data first, then text, Markdown, CSV or JSON.
+
+pub mod bill;
+mod render;
+pub mod torque;
+
+/// How a sheet is written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Format {
+    /// A table for a terminal.
+    Text,
+    /// A table for a forge or a printer.
+    Markdown,
+    /// Rows for a spreadsheet.
+    Csv,
+    /// Data with units in the names of its keys.
+    Json,
+}

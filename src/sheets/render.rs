@@ -1,0 +1,1 @@
+//! Tables in text, Markdown and CSV.
