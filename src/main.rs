@@ -1,5 +1,7 @@
 //! The command line: one function a command, the only prints and exit codes.
 
+#![allow(clippy::print_stderr)]
+
 mod args;
 mod starter;
 mod write;

@@ -1,6 +1,6 @@
 //! Values held against each other, and the functions that every rule has.
 
-use crate::model::{Builtin, Model, Number, Table, Value, Valued};
+use crate::model::{Builtin, Number, Table, Value, Valued};
 use crate::quantity::{Interval, Money, Truth};
 use crate::syntax::tree::Comparator;
 
