@@ -1,6 +1,6 @@
 //! The spec that `cotter new` writes.
 
-/// A commented spec for a bike called `name`, or why that is no name.
+/// A commented spec called `name`, or why that is no name.
 pub fn spec(name: &str) -> Result<String, String> {
     let good = name.chars().next().is_some_and(char::is_alphabetic)
         && name.chars().all(|it| it.is_alphanumeric() || it == '_');

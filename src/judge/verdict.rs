@@ -56,7 +56,7 @@ pub struct Use {
 }
 
 impl Use {
-    /// As a path from the build: `rear.hub.axle`.
+    /// As a path from the build: `slot.port`.
     pub fn path(&self) -> String {
         match &self.fact {
             Some(fact) => format!("{}.{fact}", self.slot),
@@ -292,6 +292,9 @@ impl<'m> Judging<'m> {
 
     /// The range of an uncertain number among the joint's facts.
     fn bounded(&self, fact: FactId) -> Option<Interval> {
+        // Only a number of its own may be narrowed: what hangs on an unknown standard or part is many numbers at once.
+        let declared = self.model.facts.get(fact)?.declared?;
+        self.model[declared].kind.dimension()?;
         let find = |values: &[Valued]| values.iter().find_map(|it| range_of(it, fact));
         let parts = self.bound.uses.iter().map(|it| it.part);
         let range = find(&self.bound.parameters)

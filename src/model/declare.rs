@@ -254,7 +254,7 @@ impl Builder {
         let named = |text: &str| Name { text: text.to_owned(), span: nowhere };
         let choice = ChoiceId(self.model.choices.len());
         let members =
-            [("donor", "came with the bike that was bought"), ("bin", "lies on the shelf"), ("buy", "must be bought")];
+            [("donor", "came with what was bought"), ("bin", "lies on the shelf"), ("buy", "must be bought")];
         self.model.choices.push(Choice {
             name: named("source"),
             about: About { doc: "where a part comes from".to_owned(), ..About::default() },

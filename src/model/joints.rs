@@ -7,14 +7,14 @@ use crate::syntax::tree::{self, Item, Name};
 
 impl Builder {
     pub(super) fn joints(&mut self, trees: &[&tree::Tree]) {
-        let mut bodies: Vec<(tree::Joint, Vec<&tree::JointBody>)> = Vec::new();
+        let mut bodies: Vec<(&tree::Joint, Vec<&tree::JointBody>)> = Vec::new();
         for item in trees.iter().flat_map(|tree| &tree.items) {
             if let Item::Joint(joint) = item {
                 let id = JointId(bodies.len());
                 let (names, all) = (&mut self.model.names.joints, &bodies);
                 let first = |id: JointId| all.get(id.0).map_or(joint.name.span, |(it, _)| it.name.span);
                 if Self::take_name(names, &mut self.mistakes, "joint", &joint.name, id, first) {
-                    bodies.push((joint.clone(), vec![]));
+                    bodies.push((joint, Vec::new()));
                 }
             }
         }
