@@ -40,11 +40,12 @@ pub fn library() -> Model {
 fn words_of_the_trade() -> BTreeSet<String> {
     // Words that are also words of programming, of writing or of any workshop; the compiler may use them.
     let common = [
-        "adapter", "angle", "binding", "fit", "single", "stay", "top", "bar", "below", "body", "bolts", "bottom", "bracket", "brackets", "bush", "cable", "cap", "chain", "clamp",
-        "control", "core", "down", "driver", "end", "ends", "fluid", "foot", "frame", "front", "handle", "head", "input", "kit",
-        "left", "line", "lower", "middle", "mount", "output", "part", "place", "plate", "port", "post", "power", "quill",
-        "range", "rear", "right", "ring", "route", "run", "seat", "shell", "shift", "shim", "size", "small", "source", "stem",
-        "tape", "thread", "tool", "tube", "upper", "big", "pads", "set",
+        "adapter", "angle", "binding", "fit", "single", "stay", "top", "bar", "below", "body", "bolts", "bottom",
+        "bracket", "brackets", "bush", "cable", "cap", "chain", "clamp", "control", "core", "down", "driver", "end",
+        "ends", "fluid", "foot", "frame", "front", "handle", "head", "input", "kit", "left", "line", "lower", "middle",
+        "mount", "output", "part", "place", "plate", "port", "post", "power", "quill", "range", "rear", "right",
+        "ring", "route", "run", "seat", "shell", "shift", "shim", "size", "small", "source", "stem", "tape", "thread",
+        "tool", "tube", "upper", "big", "pads", "set",
     ];
     let model = library();
     let mut words = BTreeSet::new();
@@ -60,7 +61,8 @@ fn words_of_the_trade() -> BTreeSet<String> {
 }
 
 /// The few words that stand for the trade whatever the list above lets pass.
-const ALWAYS: &[&str] = &["bicycle", "bike", "hub", "tyre", "wheel", "brake", "derailleur", "crank", "fork", "saddle", "pedal", "spoke"];
+const ALWAYS: &[&str] =
+    &["bicycle", "bike", "hub", "tyre", "wheel", "brake", "derailleur", "crank", "fork", "saddle", "pedal", "spoke"];
 
 #[test]
 fn the_compiler_knows_no_word_of_the_trade() {
@@ -95,7 +97,8 @@ fn the_compiler_knows_no_word_of_the_trade() {
 fn something_that_is_no_bicycle_compiles_with_its_own_library() {
     let path = root().join("tests/trolley/trolley.cotter");
     let compiled = fixtures::compile(&path);
-    let mistakes: Vec<&str> = compiled.diagnostics.iter().filter(|it| it.build.is_none()).map(|it| it.message.as_str()).collect();
+    let mistakes: Vec<&str> =
+        compiled.diagnostics.iter().filter(|it| it.build.is_none()).map(|it| it.message.as_str()).collect();
     assert!(mistakes.is_empty(), "{mistakes:?}");
     let verdicts: Vec<String> = compiled
         .builds
@@ -105,8 +108,10 @@ fn something_that_is_no_bicycle_compiles_with_its_own_library() {
                 .joints
                 .iter()
                 .map(|joint| {
-                    let codes: Vec<&str> = joint.findings.iter().filter(|it| it.required).map(|it| it.code.as_str()).collect();
-                    let hangs: Vec<String> = joint.hangs_on.iter().map(|it| joint.path_of(&compiled.model, *it)).collect();
+                    let codes: Vec<&str> =
+                        joint.findings.iter().filter(|it| it.required).map(|it| it.code.as_str()).collect();
+                    let hangs: Vec<String> =
+                        joint.hangs_on.iter().map(|it| joint.path_of(&compiled.model, *it)).collect();
                     format!("{} {} {codes:?} {hangs:?}", joint.name, joint.verdict.word())
                 })
                 .collect();
@@ -129,8 +134,9 @@ fn something_that_is_no_bicycle_compiles_with_its_own_library() {
 
 #[test]
 fn the_library_has_no_mistake() {
-    let compiled = cotter::compile(&Memory::one("nothing.cotter", ""), "nothing.cotter", "").unwrap();
-    let mistakes: Vec<&str> = compiled.diagnostics.iter().map(|it| it.message.as_str()).collect();
+    let trees: Vec<_> = cotter::library::trees().iter().map(|(tree, _)| tree).collect();
+    let in_text = cotter::library::trees().iter().flat_map(|(_, mistakes)| mistakes.clone());
+    let mistakes: Vec<String> = in_text.chain(cotter::model::base(&trees).1).map(|it| it.message).collect();
     assert!(mistakes.is_empty(), "{mistakes:#?}");
 }
 
@@ -159,7 +165,9 @@ fn every_source_says_how_it_is_known() {
         for source in &about.sources {
             let text = source.text.as_ref().map_or("", |it| it.text.as_str());
             match source.standing.text.as_str() {
-                "published" | "derived" | "memory" if text.is_empty() => faults.push(format!("{}: {} of what?", name.text, source.standing.text)),
+                "published" | "derived" | "memory" if text.is_empty() => {
+                    faults.push(format!("{}: {} of what?", name.text, source.standing.text))
+                }
                 "published" | "practice" | "memory" | "derived" => {}
                 other => faults.push(format!("{}: `{other}` is no way to know", name.text)),
             }
@@ -189,7 +197,8 @@ fn every_joint_and_standard_is_seen_fitting_clashing_and_open() {
             for fact in &part.facts {
                 if let cotter::model::Value::Standard(Some(fitted)) = &fact.value {
                     let standard = &compiled.model[fitted.standard];
-                    standards.insert((compiled.model[standard.interface].name.text.clone(), standard.name.text.clone()));
+                    standards
+                        .insert((compiled.model[standard.interface].name.text.clone(), standard.name.text.clone()));
                 }
             }
         }
@@ -201,7 +210,13 @@ fn every_joint_and_standard_is_seen_fitting_clashing_and_open() {
                 faults.push(format!("{} is never seen {word}", joint.name.text));
             }
         }
-        faults.extend(joint.rules.iter().filter(|it| !codes.contains(&it.code.text)).map(|it| format!("{} never fails", it.code.text)));
+        faults.extend(
+            joint
+                .rules
+                .iter()
+                .filter(|it| !codes.contains(&it.code.text))
+                .map(|it| format!("{} never fails", it.code.text)),
+        );
     }
     for standard in &model.standards {
         let key = (model[standard.interface].name.text.clone(), standard.name.text.clone());

@@ -4,3 +4,4 @@
 
 mod fixtures;
 mod house;
+mod robust;
