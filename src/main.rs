@@ -82,7 +82,8 @@ fn sheet(args: &SheetArgs, render: impl Fn(&[(&Model, &JudgedBuild)], Format) ->
     }
     let rendered = render(&builds, args.format.into());
     match &args.output {
-        Some(path) => write::whole(path, &rendered, args.overwrite).map_err(Failure)?,
+        Some(path) => write::whole(path, &rendered, args.overwrite)
+            .map_err(|words| Failure(format!("{words} (`--overwrite` replaces a file)")))?,
         None => print(&rendered)?,
     }
     let mut failed = 0;
@@ -132,7 +133,8 @@ fn explain_name(name: Option<&str>, spec: Option<&str>) -> Done {
 fn new(name: &str) -> Done {
     let text = starter::spec(name).map_err(Failure)?;
     let path = format!("{name}.cotter");
-    write::whole(std::path::Path::new(&path), &text, false).map_err(Failure)?;
+    write::whole(std::path::Path::new(&path), &text, false)
+        .map_err(|words| Failure(format!("{words}: take another name")))?;
     print(&format!("wrote {path}; now run `cotter check {path}`\n"))?;
     Ok(ExitCode::SUCCESS)
 }

@@ -4,4 +4,5 @@
 
 mod fixtures;
 mod house;
+mod knowledge;
 mod robust;
