@@ -45,7 +45,7 @@ pub struct JudgedFastening {
     pub cautions: Vec<String>,
     /// Where the figures are from.
     pub sources: Vec<Source>,
-    /// Facts that the printed limits are.
+    /// Facts that decide whether the joint is made this way, and those that the printed limits are.
     pub trail: Vec<FactId>,
 }
 
@@ -56,7 +56,7 @@ pub(super) fn fastening(
     fastening: &Fastening,
     joint_cautions: &[String],
 ) -> Option<JudgedFastening> {
-    let truth = fastening.when.as_ref().map_or(Truth::Yes, |when| eval.answer(when).0);
+    let (truth, mut trail) = fastening.when.as_ref().map_or((Truth::Yes, Trail::default()), |when| eval.answer(when));
     if truth == Truth::No {
         return None;
     }
@@ -67,7 +67,7 @@ pub(super) fn fastening(
         let (low, high) = (numbers::range(&eval.value(low).value), numbers::range(&eval.value(high).value));
         (low.is_bounded() && high.is_bounded()).then(|| TorqueRange { low: low.low(), high: high.high() })
     });
-    let (mut printed, mut trail) = (Vec::new(), Trail::default());
+    let mut printed = Vec::new();
     for (path, ir) in &fastening.printed {
         let value = eval.value(ir);
         if let Value::Range(Some((low, high))) = &value.value {

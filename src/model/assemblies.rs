@@ -211,7 +211,8 @@ impl Builder {
         if let Type::Choice(id) = wanted
             && let Some(number) = self.model[*id].members.iter().position(|(member, _)| *member == path.text)
         {
-            return Some(Argument::Fixed(Valued::plain(Value::Member(Some(number)))));
+            let written = Some(path.text.as_str().into());
+            return Some(Argument::Fixed(Valued { written, ..Valued::plain(Value::Member(Some(number))) }));
         }
         let (argument, found) = match slot_prefix(assembly, &path.text) {
             Some((slot, rest)) => {
