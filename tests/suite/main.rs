@@ -4,3 +4,5 @@
 
 mod fixtures;
 mod house;
+mod screen;
+mod wire;
