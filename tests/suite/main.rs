@@ -6,3 +6,5 @@ mod fixtures;
 mod house;
 mod knowledge;
 mod robust;
+mod screen;
+mod wire;
