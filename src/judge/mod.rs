@@ -7,9 +7,9 @@ mod numbers;
 mod show;
 mod verdict;
 
-pub use fasten::{JudgedFastening, TorqueRange};
+pub use fasten::{JudgedFastening, Printed, TorqueRange};
 pub use show::shown;
-pub use verdict::{Finding, JudgedBuild, JudgedJoint, Use, Verdict};
+pub use verdict::{Finding, JudgedBuild, JudgedJoint, Use, UsedUp, Verdict};
 
 use crate::model::Model;
 
