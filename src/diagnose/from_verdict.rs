@@ -15,8 +15,6 @@ pub(super) fn diagnostics(model: &Model, build: &JudgedBuild) -> Vec<Diagnostic>
             all.push(open(model, name, joint));
         }
     }
-    // Clashes first, then what is open, then advice; the order of the joints within each.
-    all.sort_by_key(|it| it.severity);
     all
 }
 

@@ -1,12 +1,14 @@
 //! Rules to verdicts: every joint of every build judged, with the facts that each answer rests on.
 
 mod bind;
+mod cost;
 mod eval;
 mod fasten;
 mod numbers;
 mod show;
 mod verdict;
 
+pub use cost::{Cost, Price, Priced};
 pub use fasten::{JudgedFastening, Printed, TorqueRange};
 pub use show::shown;
 pub use verdict::{Finding, JudgedBuild, JudgedJoint, Use, UsedUp, Verdict};
