@@ -153,7 +153,7 @@ fn judge_joint(model: &Model, build: BuildId, bound: Bound) -> JudgedJoint {
     let mut fastenings: Vec<JudgedFastening> =
         joint.fastenings.iter().filter_map(|it| fasten::fastening(model, &eval, it, &joint.cautions)).collect();
     fastenings.iter_mut().for_each(|it| it.certain &= bound.doubt.is_none());
-    findings.extend(fastenings.iter().filter_map(fasten::conflict));
+    findings.extend(fastenings.iter().filter_map(|it| fasten::conflict(model, &bound.uses, it)));
     if let Some(doubt) = &bound.doubt {
         // Whether the joint is there at all is not known, so no rule of it can fail for sure.
         for finding in &mut findings {
@@ -310,6 +310,8 @@ impl<'m> Judging<'m> {
 
     /// The range of an uncertain number among the joint's facts.
     fn bounded(&self, fact: FactId) -> Option<Interval> {
+        // All facts of a part not decided on are one: a slice of the range of one of them says nothing of the others.
+        self.model.facts.get(fact).filter(|it| it.declared.is_some())?;
         let find = |values: &[Valued]| values.iter().find_map(|it| range_of(it, fact));
         let parts = self.bound.uses.iter().map(|it| it.part);
         let range = find(&self.bound.parameters)
