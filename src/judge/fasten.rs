@@ -2,9 +2,9 @@
 
 use super::eval::Eval;
 use super::numbers;
-use super::verdict::Finding;
+use super::verdict::{Finding, Use};
 use crate::model::{FactId, Fastening, Ir, Model, Trail, Value};
-use crate::quantity::{Interval, Truth};
+use crate::quantity::{Dimension, Interval, Truth};
 use crate::syntax::tree::Source;
 
 /// A torque of a fastening, in N·mm.
@@ -163,16 +163,23 @@ fn meet(first: Option<TorqueRange>, limits: &[TorqueRange]) -> Option<Option<Tor
 }
 
 /// The clash of a fastening whose limits don't meet.
-pub(super) fn conflict(fastening: &JudgedFastening) -> Option<Finding> {
+pub(super) fn conflict(model: &Model, uses: &[Use], fastening: &JudgedFastening) -> Option<Finding> {
     if !fastening.conflict {
         return None;
     }
-    let shown = |range: &TorqueRange| {
-        super::show::range(Interval::new(range.low, range.high), crate::quantity::Dimension::TORQUE)
+    let shown = |range: &TorqueRange| match range.low == 0.0 {
+        true => format!("up to {}", super::show::range(Interval::exact(range.high), Dimension::TORQUE)),
+        false => super::show::range(Interval::new(range.low, range.high), Dimension::TORQUE),
+    };
+    // By its path from the build, rather than by the joint's own word for it.
+    let path = |printed: &Printed| {
+        let info = printed.trail.first().and_then(|fact| model.facts.get(*fact));
+        let used = info.and_then(|info| Some((info, uses.iter().find(|it| Some(it.part) == info.part)?)));
+        used.map_or(printed.path.clone(), |(info, used)| format!("{}.{}", used.slot, info.path))
     };
     let joint = fastening.joint_torque.as_ref().map(|it| format!("the joint asks for {}", shown(it)));
-    let printed = fastening.printed.iter().filter_map(|it| Some((&it.path, it.range.as_ref()?)));
-    let printed = printed.map(|(path, range)| format!("`{path}` allows {}", shown(range)));
+    let printed =
+        fastening.printed.iter().filter_map(|it| Some(format!("`{}` allows {}", path(it), shown(it.range.as_ref()?))));
     let all: Vec<String> = joint.into_iter().chain(printed).collect();
     Some(Finding {
         code: "torque.conflict".to_owned(),

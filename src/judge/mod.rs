@@ -13,14 +13,14 @@ pub use fasten::{JudgedFastening, Printed, TorqueRange};
 pub use show::shown;
 pub use verdict::{Finding, JudgedBuild, JudgedJoint, Use, UsedUp, Verdict};
 
-use crate::model::Model;
+use crate::model::{BuildId, Model};
 
 /// Judges every build of the model, in the order of the text.
 pub fn judge(model: &Model) -> Vec<JudgedBuild> {
-    model
-        .builds
-        .iter()
-        .enumerate()
-        .map(|(number, _)| verdict::judge_build(model, crate::model::BuildId(number)))
-        .collect()
+    (0..model.builds.len()).map(|number| judge_one(model, BuildId(number))).collect()
+}
+
+/// Judges one build.
+pub fn judge_one(model: &Model, build: BuildId) -> JudgedBuild {
+    verdict::judge_build(model, build)
 }

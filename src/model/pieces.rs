@@ -32,7 +32,7 @@ impl Model {
 }
 
 /// How many pieces fill `slots`. Each slot goes with at most one of those that it shares, and each of those with at most
-/// one that shares it: two levers with shifters are two pieces, whichever of the levers each shifter might go with.
+/// one that shares it: two pieces that fill two slots each are two, whichever of the others each slot might go with.
 fn count<'s>(slots: &[SlotId], shares: impl Fn(SlotId) -> &'s [SlotId]) -> u32 {
     let mut host_of: IndexMap<SlotId, SlotId> = IndexMap::new();
     for slot in slots {
