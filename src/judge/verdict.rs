@@ -310,8 +310,9 @@ impl<'m> Judging<'m> {
 
     /// The range of an uncertain number among the joint's facts.
     fn bounded(&self, fact: FactId) -> Option<Interval> {
-        // All facts of a part not decided on are one: a slice of the range of one of them says nothing of the others.
-        self.model.facts.get(fact).filter(|it| it.declared.is_some())?;
+        // Only a number of its own may be narrowed: what hangs on an unknown standard or part is many numbers at once.
+        let declared = self.model.facts.get(fact)?.declared?;
+        self.model[declared].kind.dimension()?;
         let find = |values: &[Valued]| values.iter().find_map(|it| range_of(it, fact));
         let parts = self.bound.uses.iter().map(|it| it.part);
         let range = find(&self.bound.parameters)

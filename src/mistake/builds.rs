@@ -59,5 +59,5 @@ pub fn build_loop(at: Span, chain: &[String]) -> Mistake {
         format!("builds come from each other in a circle: {}", chain.join(" -> ")),
         "this closes the circle",
     )
-    .help("one of them must begin with `: bicycle` (or another assembly)")
+    .help("one of them must begin with `:` and the name of an assembly")
 }

@@ -37,7 +37,7 @@ pub fn broken_item<'a>(at: Span, found: &str, items: impl Iterator<Item = &'a st
     };
     Mistake::new(&SYNTAX_ITEM, at, message, "no item begins like this")
         .suggest(at, found, items)
-        .help("an item looks like `part post_268 : seatpost { diameter = 26.8 mm }`")
+        .help("an item looks like `part my_part : its_kind { diameter = 26.8 mm }`")
 }
 
 /// A line of a block begins with no word that the block knows.

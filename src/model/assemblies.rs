@@ -3,7 +3,8 @@
 use super::checker::{Scope, slot_prefix};
 use super::*;
 use crate::mistake;
-use crate::quantity::Dimension;
+use crate::quantity::{Dimension, Interval};
+use crate::source::Span;
 use crate::syntax::tree::{self, Item, Name};
 use indexmap::IndexMap;
 
@@ -13,10 +14,13 @@ impl Builder {
         for item in trees.iter().flat_map(|tree| &tree.items) {
             if let Item::Assembly(assembly) = item {
                 let id = AssemblyId(self.model.assemblies.len());
-                let (names, all) = (&mut self.model.names.assemblies, &self.model.assemblies);
+                let (names, all) = {
+                    let base = Arc::make_mut(&mut self.model.base);
+                    (&mut base.names.assemblies, &base.assemblies)
+                };
                 let first = |id: AssemblyId| all.get(id.0).map_or(assembly.name.span, |it| it.name.span);
                 if Self::take_name(names, &mut self.mistakes, "assembly", &assembly.name, id, first) {
-                    self.model.assemblies.push(Assembly {
+                    self.base().assemblies.push(Assembly {
                         name: assembly.name.clone(),
                         about: About::of(&assembly.about),
                         slots: IndexMap::new(),
@@ -52,6 +56,7 @@ impl Builder {
             }
         }
         self.shares(trees);
+        self.whole_facts();
         for (number, joins) in joins.iter().enumerate() {
             self.joins(AssemblyId(number), joins);
         }
@@ -76,7 +81,7 @@ impl Builder {
             }
             let doc = slot.doc.as_ref().map(|text| text.text.clone()).unwrap_or_default();
             let slot = Slot { name: name.clone(), optional: slot.optional, kinds, doc, shares: Vec::new() };
-            if let Some(assembly) = self.model.assemblies.get_mut(id.0) {
+            if let Some(assembly) = self.base().assemblies.get_mut(id.0) {
                 assembly.slots.insert(name.text.clone(), slot);
             }
         }
@@ -88,8 +93,30 @@ impl Builder {
             }
             let owner = self.model[id].name.text.clone();
             let declared = self.declared(fact, &owner);
-            if let Some(assembly) = self.model.assemblies.get_mut(id.0) {
+            if let Some(assembly) = self.base().assemblies.get_mut(id.0) {
                 assembly.facts.insert(fact.path.text.clone(), declared);
+            }
+        }
+    }
+
+    /// Facts that every whole may have, whatever its assembly.
+    pub(super) fn whole_facts(&mut self) {
+        let nowhere = Span::new(crate::source::FileId(u32::MAX), 0, 0);
+        for (name, doc) in [("paid", "what the bought thing cost"), ("budget", "what may be spent on parts")] {
+            let id = DeclaredId(self.model.declared.len());
+            self.base().declared.push(Declared {
+                name: Name { text: name.to_owned(), span: nowhere },
+                owner: "build".to_owned(),
+                port: false,
+                optional: true,
+                kind: Type::Money,
+                limits: Interval::ALL,
+                limits_written: None,
+                default: None,
+                about: About { doc: doc.to_owned(), ..About::default() },
+            });
+            for assembly in &mut self.base().assemblies {
+                assembly.facts.entry(name.to_owned()).or_insert(id);
             }
         }
     }
@@ -110,7 +137,7 @@ impl Builder {
             let Some(id) = self.model.names.assemblies.get(assembly).copied() else { continue };
             for name in &slot.shares {
                 let found = self.model[id].slots.get_index_of(&name.text);
-                match (found, self.model.assemblies.get_mut(id.0).and_then(|it| it.slots.get_mut(&slot.path.text))) {
+                match (found, self.base().assemblies.get_mut(id.0).and_then(|it| it.slots.get_mut(&slot.path.text))) {
                     (Some(other), Some(slot)) => slot.shares.push(SlotId(other)),
                     _ => {
                         let known: Vec<&str> = self.model[id].slots.keys().map(String::as_str).collect();
@@ -131,7 +158,7 @@ impl Builder {
             }
             made.extend(self.join(join, &assembly));
         }
-        if let Some(assembly) = self.model.assemblies.get_mut(id.0) {
+        if let Some(assembly) = self.base().assemblies.get_mut(id.0) {
             assembly.joins = made;
         }
     }

@@ -7,14 +7,14 @@ use crate::syntax::tree::{self, Item, Name};
 
 impl Builder {
     pub(super) fn joints(&mut self, trees: &[&tree::Tree]) {
-        let mut bodies: Vec<(tree::Joint, Vec<&tree::JointBody>)> = Vec::new();
+        let mut bodies: Vec<(&tree::Joint, Vec<&tree::JointBody>)> = Vec::new();
         for item in trees.iter().flat_map(|tree| &tree.items) {
             if let Item::Joint(joint) = item {
                 let id = JointId(bodies.len());
-                let (names, all) = (&mut self.model.names.joints, &bodies);
+                let (names, all) = (&mut Arc::make_mut(&mut self.model.base).names.joints, &bodies);
                 let first = |id: JointId| all.get(id.0).map_or(joint.name.span, |(it, _)| it.name.span);
                 if Self::take_name(names, &mut self.mistakes, "joint", &joint.name, id, first) {
-                    bodies.push((joint.clone(), vec![]));
+                    bodies.push((joint, Vec::new()));
                 }
             }
         }
@@ -71,7 +71,7 @@ impl Builder {
         let cautions =
             bodies.iter().flat_map(|body| &body.cautions).filter_map(|name| self.caution_named(name)).collect();
         let about = About::of(&joint.about);
-        self.model.joints.push(Joint {
+        self.base().joints.push(Joint {
             name: joint.name.clone(),
             about,
             takes,
@@ -98,7 +98,7 @@ impl Builder {
             self.mistakes.push(mistake::name_twice(code.span, "rule", &code.text, first));
             return None;
         }
-        self.model.names.codes.insert(code.text.clone(), code.span);
+        self.base().names.codes.insert(code.text.clone(), code.span);
         let (Some(that), Some(otherwise)) = (&rule.that, &rule.otherwise) else {
             let words =
                 format!("`{}` needs a `that` (what must hold) and an `else` (what is said if it does not)", code.text);

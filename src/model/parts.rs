@@ -22,7 +22,7 @@ impl Builder {
             return;
         };
         let id = PartId(self.model.parts.len());
-        let (names, parts) = (&mut self.model.names.parts, &self.model.parts);
+        let (names, parts) = (&mut self.model.part_names, &self.model.parts);
         let first = |id: PartId| parts.get(id.0).map_or(part.name.span, |it| it.name.span);
         if !Self::take_name(names, &mut self.mistakes, "part", &part.name, id, first) {
             return;

@@ -26,7 +26,7 @@ pub fn words(error: &Error<Rule>) -> Vec<String> {
     }
     let expression = positives.contains(&Rule::group);
     if expression {
-        add("an expression, such as `axle.spacing - 2 mm`".to_owned());
+        add("an expression, such as `a.width - 2 mm`".to_owned());
     }
     for rule in positives {
         let inner = value && part_of_value(*rule) || expression && part_of_expression(*rule);

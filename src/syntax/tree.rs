@@ -180,7 +180,7 @@ pub struct Declared {
 /// A type as written.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub enum Type {
-    /// `length`, `metal`, `axle_seat`, `hub`.
+    /// `length`, or the name of a choice, an interface or a kind.
     Named(Name),
     /// `count of teeth`.
     Count(Name),
@@ -360,7 +360,7 @@ pub struct AssemblyBody {
     pub joins: Vec<Join>,
 }
 
-/// `slot rear.cogs? : cassette | freewheel`.
+/// `slot name? : kind | other_kind`.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Slot {
     /// Its name, possibly dotted.
@@ -559,7 +559,7 @@ pub enum ExprNode {
     Apply(Name, Vec<Expr>),
     /// `table[key].column`
     Lookup(Name, Box<Expr>, Name),
-    /// `axle.spacing`
+    /// `a.width`
     Path(Name),
     /// `[a, b]`
     List(Vec<Expr>),

@@ -5,7 +5,6 @@
 //! expectation is from. Everything found must be expected and the other way round.
 
 use cotter::Compiled;
-use cotter::diagnose::Severity;
 use cotter::judge::Verdict;
 use cotter::source::Disk;
 use std::collections::{BTreeMap, BTreeSet};
@@ -153,11 +152,10 @@ fn pairs_of_every_joint_are_judged_as_they_say() {
 }
 
 #[test]
-fn no_error_is_silent() {
+fn every_fixture_expects_something() {
     // A fixture without any expectation tests nothing.
     for path in files("joints") {
         let text = std::fs::read_to_string(&path).expect("a fixture can be read");
         assert!(text.contains("#!"), "{} expects nothing", path.display());
-        assert!(Severity::Error < Severity::Warning);
     }
 }

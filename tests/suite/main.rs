@@ -3,3 +3,6 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing, clippy::print_stdout)]
 
 mod fixtures;
+mod house;
+mod knowledge;
+mod robust;
