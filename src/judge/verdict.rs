@@ -56,7 +56,7 @@ pub struct Use {
 }
 
 impl Use {
-    /// As a path from the build: `rear.hub.axle`.
+    /// As a path from the build: `slot.port`.
     pub fn path(&self) -> String {
         match &self.fact {
             Some(fact) => format!("{}.{fact}", self.slot),
