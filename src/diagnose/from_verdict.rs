@@ -22,8 +22,6 @@ pub(super) fn diagnostics(model: &Model, build: &JudgedBuild) -> Vec<Diagnostic>
     for it in all.iter_mut().filter(|it| it.labels.is_empty()) {
         it.labels.push(Label { span: model[build.build].name.span, text: "in this build".to_owned() });
     }
-    // Clashes first, then what is open, then advice; the order of the joints within each.
-    all.sort_by_key(|it| it.severity);
     all
 }
 
