@@ -114,14 +114,16 @@ fn how_to_know(model: &Model, fact: FactId) -> Option<String> {
 
 fn labels(model: &Model, joint: &JudgedJoint, trail: &[FactId]) -> Vec<Label> {
     let mut labels: Vec<Label> = Vec::new();
-    for fact in trail {
-        let Some(info) = model.facts.get(*fact) else { continue };
+    // What is simply not there says nothing beside what is.
+    let infos = || trail.iter().filter_map(|fact| Some((*fact, model.facts.get(*fact)?)));
+    let only_absent = infos().all(|(_, info)| info.state == State::Absent);
+    for (fact, info) in infos().filter(|(_, info)| only_absent || info.state != State::Absent) {
         // A field's own place says more than that of the whole value around it.
-        let covered = trail.iter().filter_map(|other| model.facts.get(*other)).any(|other| is_field_of(other, info));
+        let covered = infos().any(|(_, other)| is_field_of(other, info));
         if covered || info.span.file.0 == u32::MAX {
             continue;
         }
-        let label = Label { span: info.span, text: label_text(model, joint, *fact, info) };
+        let label = Label { span: info.span, text: label_text(model, joint, fact, info) };
         match labels.iter_mut().find(|it| it.span == label.span) {
             Some(same) => {
                 same.text.push_str("; ");
