@@ -1,6 +1,6 @@
 //! Words broken into lines: never within a number and its unit, nor within a short name or command in backticks.
 
-use textwrap::{Options, WordSplitter};
+use textwrap::{Options, WordSeparator, WordSplitter, WrapAlgorithm};
 
 /// Stands for a space that a line is not to be broken at.
 const GLUE: char = '\u{a0}';
@@ -49,7 +49,12 @@ pub(super) fn unglued(text: &str) -> String {
 /// `text` in lines of `width` columns, the first behind `first`, the others behind `rest`.
 pub(super) fn filled(text: &str, width: usize, first: &str, rest: &str) -> String {
     let options = Options::new(width).initial_indent(first).subsequent_indent(rest);
-    unglued(&textwrap::fill(&glued(text), options.word_splitter(WordSplitter::NoHyphenation)))
+    // Spaces and first fit: lines a hair less even than could be, in a fraction of the time.
+    let options = options
+        .word_splitter(WordSplitter::NoHyphenation)
+        .word_separator(WordSeparator::AsciiSpace)
+        .wrap_algorithm(WrapAlgorithm::FirstFit);
+    unglued(&textwrap::fill(&glued(text), options))
 }
 
 #[cfg(test)]
