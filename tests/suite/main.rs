@@ -6,3 +6,4 @@ mod fixtures;
 mod house;
 mod knowledge;
 mod robust;
+mod sheets;
