@@ -61,7 +61,7 @@ pub struct JudgedFastening {
     pub cautions: Vec<String>,
     /// Where the figures are from.
     pub sources: Vec<Source>,
-    /// Facts that the printed limits are.
+    /// Facts that decide whether the joint is made this way, and those that the printed limits are.
     pub trail: Vec<FactId>,
 }
 
@@ -72,7 +72,7 @@ pub(super) fn fastening(
     fastening: &Fastening,
     joint_cautions: &[String],
 ) -> Option<JudgedFastening> {
-    let truth = fastening.when.as_ref().map_or(Truth::Yes, |when| eval.answer(when).0);
+    let (truth, mut trail) = fastening.when.as_ref().map_or((Truth::Yes, Trail::default()), |when| eval.answer(when));
     if truth == Truth::No {
         return None;
     }
@@ -80,7 +80,7 @@ pub(super) fn fastening(
         template.as_ref().map(|it| eval.text(model, it)).unwrap_or_default()
     };
     let asked = fastening.torque.as_ref().map(|(low, high)| Asked::of(eval, low, high)).unwrap_or_default();
-    let (mut printed, mut trail) = (Vec::new(), Trail::default());
+    let mut printed = Vec::new();
     for (path, ir) in &fastening.printed {
         let value = eval.value(ir);
         let Value::Range(range) = &value.value else { continue };
@@ -188,7 +188,7 @@ pub(super) fn conflict(model: &Model, uses: &[Use], fastening: &JudgedFastening)
         title: format!("one torque satisfies the joint and what is printed on its parts: {}", fastening.title),
         message: format!("no torque suits the {}: {}", fastening.title, all.join(", ")),
         why: "Too little and the joint slips, too much and a part is crushed: between parts that don't agree there is no safe torque.".to_owned(),
-        may: vec!["take a part whose printed limit meets the other's".to_owned()],
+        may: vec!["take a part whose printed limit meets what the joint asks for".to_owned()],
         cautions: fastening.cautions.clone(),
         trail: fastening.trail.clone(),
         lean: None,

@@ -176,8 +176,8 @@ pub struct Standard {
     pub about: About,
     /// Its fields, in order.
     pub fields: Vec<DeclaredId>,
-    /// Field numbers of its notation, and whether the mark is `x`.
-    pub written: Option<(usize, usize, bool)>,
+    /// Its notations: field numbers, and whether the mark is `x`.
+    pub written: Vec<(usize, usize, bool)>,
 }
 
 /// A fact, port or field as declared.
@@ -392,6 +392,8 @@ pub struct Assembly {
     pub facts: IndexMap<String, DeclaredId>,
     /// Occurrences of joints.
     pub joins: Vec<Join>,
+    /// Cautions of the whole, by name.
+    pub cautions: Vec<String>,
 }
 
 /// A place for a part.

@@ -21,7 +21,7 @@ pub(super) fn blocks(sheet: &TorqueSheet) -> Vec<Block> {
         return page;
     }
     let (standing, others): (Vec<&Caution>, Vec<&Caution>) = sheet.cautions.iter().partition(|it| it.standing);
-    cautions(&mut page, "For most of these fastenings", &standing);
+    cautions(&mut page, "First of all", &standing);
     let words = "Torques suit the joint and what is printed on its parts, with the preparation that stands beside \
                  them. Everything tightens to the right (clockwise) but what is marked LEFT. Write what you set in \
                  the last column.";
