@@ -37,6 +37,7 @@ fn failing(model: &Model, build: &str, joint: &JudgedJoint, finding: &Finding) -
         help: finding.may.clone(),
         cautions: cautions(model, finding.cautions.iter().chain(&joint.cautions)),
         edits: Vec::new(),
+        waits: None,
     }
 }
 
@@ -54,6 +55,8 @@ fn open(model: &Model, build: &str, joint: &JudgedJoint) -> Diagnostic {
         }
     }
     let title = if joint.title.is_empty() { &joint.name } else { &joint.title };
+    let slots: Option<Vec<String>> = joint.hangs_on.iter().map(|fact| not_chosen(model, *fact)).collect();
+    let waits = slots.map(|slots| (title.clone(), slots));
     Diagnostic {
         code: "joint.open".to_owned(),
         severity: Severity::Warning,
@@ -65,7 +68,14 @@ fn open(model: &Model, build: &str, joint: &JudgedJoint) -> Diagnostic {
         help,
         cautions: cautions(model, undecided.iter().flat_map(|it| &it.cautions)),
         edits: Vec::new(),
+        waits,
     }
+}
+
+/// The slot that a fact stands for, if what is not known is which part stands there.
+fn not_chosen(model: &Model, fact: FactId) -> Option<String> {
+    let info = model.facts.get(fact)?;
+    (info.part.is_none() && info.declared.is_none() && info.state == State::Unknown).then(|| info.path.clone())
 }
 
 /// The rules that are not decided, in words.

@@ -58,10 +58,10 @@ mod tests {
 
     #[test]
     fn breaks_where_a_reader_would() {
-        let text = "the axle is 135 mm wide, see `explain axle.spacing` for 2 bolts";
+        let text = "the axle is 135 mm wide, see `explain axle.spacing` for 2 bolts of 26 x 1.5";
         assert_eq!(
-            filled(text, 16, "- ", "  "),
-            "- the axle is\n  135 mm wide,\n  see\n  `explain axle.spacing`\n  for 2 bolts"
+            filled(text, 26, "- ", "  "),
+            "- the axle is\n  135 mm wide, see\n  `explain axle.spacing`\n  for 2 bolts of 26 x 1.5"
         );
     }
 }
