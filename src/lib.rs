@@ -14,6 +14,7 @@
 #![forbid(unsafe_code)]
 
 pub mod calc;
+mod clean;
 pub mod diagnose;
 pub mod explain;
 pub mod judge;

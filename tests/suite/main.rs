@@ -8,4 +8,5 @@ mod knowledge;
 mod readme;
 mod robust;
 mod screen;
+mod sheets;
 mod wire;

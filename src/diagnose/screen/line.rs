@@ -1,7 +1,7 @@
 //! One line of a file as it is shown: harmless, tabs spread, and cut where it is wider than the screen, but never so
 //! that a mark is lost.
 
-use super::super::clean;
+use crate::clean;
 use std::ops::Range;
 use textwrap::core::display_width;
 

@@ -1,9 +1,10 @@
 //! Joints that only wait for parts not chosen yet: told together, by the slot that is to be filled.
 
-use super::super::{Severity, clean};
+use super::super::Severity;
 use super::found::Found;
 use super::ink::Ink;
 use super::wrap;
+use crate::clean;
 use indexmap::IndexMap;
 
 /// Whether nothing but parts not chosen yet keeps a joint open.
