@@ -162,9 +162,14 @@ fn meet(first: Option<TorqueRange>, limits: &[TorqueRange]) -> Option<Option<Tor
     Some(met.map(|it| TorqueRange { low: it.low(), high: it.high() }))
 }
 
-/// The clash of a fastening whose limits don't meet.
+/// The clash of a fastening whose limits don't meet, or, where a limit is said to be there and nobody has read it, that
+/// this is not known.
 pub(super) fn conflict(model: &Model, uses: &[Use], fastening: &JudgedFastening) -> Option<Finding> {
-    if !fastening.conflict {
+    let mut unread = Trail::default();
+    for limit in fastening.printed.iter().filter(|it| it.range.is_none()) {
+        limit.trail.iter().for_each(|fact| unread.join(&Trail::one(*fact)));
+    }
+    if !fastening.conflict && unread.facts().is_empty() {
         return None;
     }
     let shown = |range: &TorqueRange| match range.low == 0.0 {
@@ -184,13 +189,13 @@ pub(super) fn conflict(model: &Model, uses: &[Use], fastening: &JudgedFastening)
     Some(Finding {
         code: "torque.conflict".to_owned(),
         required: true,
-        fails: fastening.certain,
+        fails: fastening.conflict && fastening.certain,
         title: format!("one torque satisfies the joint and what is printed on its parts: {}", fastening.title),
         message: format!("no torque suits the {}: {}", fastening.title, all.join(", ")),
         why: "Too little and the joint slips, too much and a part is crushed: between parts that don't agree there is no safe torque.".to_owned(),
         may: vec!["take a part whose printed limit meets what the joint asks for".to_owned()],
         cautions: fastening.cautions.clone(),
-        trail: fastening.trail.clone(),
+        trail: if fastening.conflict { fastening.trail.clone() } else { unread.facts().to_vec() },
         lean: None,
     })
 }

@@ -126,7 +126,7 @@ fn something_that_is_no_bicycle_compiles_with_its_own_library() {
             "with_sleeve: castor.adapter clashes [\"torque.conflict\"] []; castor clashes [\"torque.conflict\"] []",
             "by_plate: castor clashes [\"castor.form\"] []",
             "not_seen: castor open [\"castor.bore\", \"castor.length\"] [\"castor.foot.thread\", \"castor.foot.length\"]",
-            "not_chosen: castor open [\"castor.form\", \"castor.bore\", \"castor.length\"] [\"castor\"]",
+            "not_chosen: castor open [\"castor.form\", \"castor.bore\", \"castor.length\", \"torque.conflict\"] [\"castor\"]",
         ]
     );
     assert!(compiled.model.kind_named("frame").is_none(), "the library of bicycles is not loaded");
