@@ -69,5 +69,6 @@ fn over_budget(model: &Model, build: &str, cost: &Cost) -> Option<Diagnostic> {
         help,
         cautions: Vec::new(),
         edits: Vec::new(),
+        waits: None,
     })
 }

@@ -37,6 +37,7 @@ fn failing(model: &Model, build: &str, joint: &JudgedJoint, finding: &Finding) -
         help: finding.may.clone(),
         cautions: cautions(model, finding.cautions.iter().chain(&joint.cautions)),
         edits: Vec::new(),
+        waits: None,
     }
 }
 
@@ -54,6 +55,8 @@ fn open(model: &Model, build: &str, joint: &JudgedJoint) -> Diagnostic {
         }
     }
     let title = if joint.title.is_empty() { &joint.name } else { &joint.title };
+    let slots: Option<Vec<String>> = joint.hangs_on.iter().map(|fact| not_chosen(model, *fact)).collect();
+    let waits = slots.map(|slots| (title.clone(), slots));
     Diagnostic {
         code: "joint.open".to_owned(),
         severity: Severity::Warning,
@@ -65,7 +68,14 @@ fn open(model: &Model, build: &str, joint: &JudgedJoint) -> Diagnostic {
         help,
         cautions: cautions(model, undecided.iter().flat_map(|it| &it.cautions)),
         edits: Vec::new(),
+        waits,
     }
+}
+
+/// The slot that a fact stands for, if what is not known is which part stands there.
+fn not_chosen(model: &Model, fact: FactId) -> Option<String> {
+    let info = model.facts.get(fact)?;
+    (info.part.is_none() && info.declared.is_none() && info.state == State::Unknown).then(|| info.path.clone())
 }
 
 /// The rules that are not decided, in words.
@@ -114,14 +124,16 @@ fn how_to_know(model: &Model, fact: FactId) -> Option<String> {
 
 fn labels(model: &Model, joint: &JudgedJoint, trail: &[FactId]) -> Vec<Label> {
     let mut labels: Vec<Label> = Vec::new();
-    for fact in trail {
-        let Some(info) = model.facts.get(*fact) else { continue };
+    // What is simply not there says nothing beside what is.
+    let infos = || trail.iter().filter_map(|fact| Some((*fact, model.facts.get(*fact)?)));
+    let only_absent = infos().all(|(_, info)| info.state == State::Absent);
+    for (fact, info) in infos().filter(|(_, info)| only_absent || info.state != State::Absent) {
         // A field's own place says more than that of the whole value around it.
-        let covered = trail.iter().filter_map(|other| model.facts.get(*other)).any(|other| is_field_of(other, info));
+        let covered = infos().any(|(_, other)| is_field_of(other, info));
         if covered || info.span.file.0 == u32::MAX {
             continue;
         }
-        let label = Label { span: info.span, text: label_text(model, joint, *fact, info) };
+        let label = Label { span: info.span, text: label_text(model, joint, fact, info) };
         match labels.iter_mut().find(|it| it.span == label.span) {
             Some(same) => {
                 same.text.push_str("; ");

@@ -1,6 +1,5 @@
 //! Mistakes and verdicts to diagnostics: one value, which screen, JSON and editor only translate.
 
-mod clean;
 mod diagnostic;
 mod found;
 mod from_cost;

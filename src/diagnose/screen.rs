@@ -5,6 +5,7 @@ mod ink;
 mod line;
 mod sheet;
 mod summary;
+mod waiting;
 mod wrap;
 
 use super::found;
@@ -25,11 +26,13 @@ pub struct Look {
 pub fn report(units: &[Compiled], only: Option<&str>, look: Look) -> String {
     let (ink, width) = (Ink::new(look.color), look.width.clamp(20, 1000));
     let (mut out, mut mistakes, mut told) = (String::new(), 0, IndexSet::new());
-    for found in found::merged(units, only) {
+    let (waiting, all): (Vec<_>, Vec<_>) = found::merged(units, only).into_iter().partition(waiting::waits);
+    for found in all {
         mistakes += usize::from(found.builds.is_empty());
         out.push_str(&draw::drawn(&found, &ink, width, &mut told));
         out.push('\n');
     }
+    out.push_str(&waiting::told(&waiting, &ink, width));
     out.push_str(&summary::summary(units, only, mistakes, &ink, width));
     out
 }

@@ -1,9 +1,9 @@
 //! Diagnostics and verdicts as JSON, `cotter.check/1`: structs of their own, so that the inner ones stay free to change.
 
-use super::clean;
 use super::found;
 use super::{Diagnostic, Severity};
 use crate::Compiled;
+use crate::clean;
 use crate::judge::{JudgedBuild, JudgedJoint, Verdict};
 use crate::model::Model;
 use crate::source::{Files, Place, Span};

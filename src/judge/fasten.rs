@@ -188,7 +188,7 @@ pub(super) fn conflict(model: &Model, uses: &[Use], fastening: &JudgedFastening)
         title: format!("one torque satisfies the joint and what is printed on its parts: {}", fastening.title),
         message: format!("no torque suits the {}: {}", fastening.title, all.join(", ")),
         why: "Too little and the joint slips, too much and a part is crushed: between parts that don't agree there is no safe torque.".to_owned(),
-        may: vec!["take a part whose printed limit meets the other's".to_owned()],
+        may: vec!["take a part whose printed limit meets what the joint asks for".to_owned()],
         cautions: fastening.cautions.clone(),
         trail: fastening.trail.clone(),
         lean: None,

@@ -83,7 +83,7 @@ impl Builder {
         });
     }
 
-    fn caution_named(&mut self, name: &Name) -> Option<String> {
+    pub(super) fn caution_named(&mut self, name: &Name) -> Option<String> {
         if self.model.cautions.contains_key(&name.text) {
             return Some(name.text.clone());
         }

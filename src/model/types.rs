@@ -392,6 +392,8 @@ pub struct Assembly {
     pub facts: IndexMap<String, DeclaredId>,
     /// Occurrences of joints.
     pub joins: Vec<Join>,
+    /// Cautions of the whole, by name.
+    pub cautions: Vec<String>,
 }
 
 /// A place for a part.

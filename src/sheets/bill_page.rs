@@ -41,41 +41,56 @@ pub(super) fn blocks(bill: &Bill) -> Vec<Block> {
     page
 }
 
-/// A table of parts under its heading.
+/// A table of parts under its heading. Columns in which nothing would stand give their room to the others.
 fn parts(page: &mut Vec<Block>, title: &str, slots: &'static str, lines: &[&Line]) {
     if lines.is_empty() {
         return;
     }
     let pieces: u32 = lines.iter().map(|it| it.quantity).sum();
     page.push(Block::Heading(format!("{title}: {}", counted(pieces, "piece"))));
+    let priced = lines.iter().any(|it| !price(it).is_empty());
+    let ordered = lines.iter().any(|it| !order(it).is_empty());
     let rows = lines.iter().map(|line| {
-        let mut part = vec![plain(format!("{} ({})", line.part, line.kind))];
-        part.extend([&line.description, &line.note].into_iter().filter(|it| !it.is_empty()).map(plain));
-        let mut from = Vec::new();
-        if !line.supplier.is_empty() {
-            from.push(plain(&line.supplier));
+        let mut row = vec![vec![plain(line.quantity.to_string())], part(line), line.slots.iter().map(plain).collect()];
+        if priced {
+            row.push(price(line));
         }
-        if let Some(time) = &line.lead_time {
-            from.push(plain(&time.written));
+        row.push(mass_cell(line));
+        if ordered {
+            row.push(order(line));
         }
-        vec![
-            vec![plain(line.quantity.to_string())],
-            part,
-            line.slots.iter().map(plain).collect(),
-            price(line),
-            mass_cell(line),
-            from,
-        ]
+        row
     });
-    let columns = vec![
-        numbers("n", 5),
-        column("part", 29),
-        column(slots, 18),
-        numbers("price", 14),
-        numbers("mass", 14),
-        column("from, in", 13),
-    ];
+    // Each column takes a border too.
+    let room = if priced { 0 } else { 15 } + if ordered { 0 } else { 13 };
+    let mut columns = vec![numbers("n", 5), column("part", 28 + room), column(slots, 20)];
+    if priced {
+        columns.push(numbers("price", 14));
+    }
+    columns.push(numbers("mass", 14));
+    if ordered {
+        columns.push(column("from, in", 12));
+    }
     page.push(Block::Table(Table { columns, rows: rows.collect(), ruled: true }));
+}
+
+fn part(line: &Line) -> Vec<Words> {
+    let mut cell = vec![strong(&line.part)];
+    if line.description.is_empty() {
+        cell.push(plain(&line.kind));
+    } else {
+        cell.push(plain(format!("{}: {}", line.kind, line.description)));
+    }
+    if !line.note.is_empty() {
+        cell.push(plain(&line.note));
+    }
+    cell
+}
+
+/// Who sells it, and how long that takes.
+fn order(line: &Line) -> Vec<Words> {
+    let supplier = (!line.supplier.is_empty()).then(|| plain(&line.supplier));
+    supplier.into_iter().chain(line.lead_time.as_ref().map(|it| plain(&it.written))).collect()
 }
 
 fn price(line: &Line) -> Vec<Words> {

@@ -1,5 +1,6 @@
 //! Pages in text and Markdown, rows in CSV: what all sheets share.
 
+use crate::clean;
 use comfy_table::{CellAlignment, ColumnConstraint, ContentArrangement, Table as Drawn, Width, presets};
 use textwrap::{Options, WrapAlgorithm};
 
@@ -74,16 +75,16 @@ pub(super) fn text(blocks: &[Block]) -> String {
         }
         match block {
             Block::Title(title) => {
-                let title = textwrap::fill(&clean(title), &width);
+                let title = textwrap::fill(&clean::words(title), &width);
                 let longest = title.lines().map(textwrap::core::display_width).max().unwrap_or(0);
                 out.push_str(&format!("{title}\n{}\n", "=".repeat(longest)));
             }
-            Block::Heading(heading) => out.push_str(&format!("{}\n", textwrap::fill(&clean(heading), &width))),
-            Block::Text(words) => out.push_str(&format!("{}\n", textwrap::fill(&clean(&words.text), &width))),
+            Block::Heading(heading) => out.push_str(&format!("{}\n", textwrap::fill(&clean::words(heading), &width))),
+            Block::Text(words) => out.push_str(&format!("{}\n", textwrap::fill(&clean::words(&words.text), &width))),
             Block::Items(items) => {
                 let options = width.clone().initial_indent("- ").subsequent_indent("  ");
                 for item in items {
-                    out.push_str(&format!("{}\n", textwrap::fill(&clean(&item.text), &options)));
+                    out.push_str(&format!("{}\n", textwrap::fill(&clean::words(&item.text), &options)));
                 }
             }
             Block::Table(table) => out.push_str(&format!("{}\n", drawn(table))),
@@ -99,7 +100,7 @@ fn drawn(table: &Table) -> Drawn {
     drawn.set_header(table.columns.iter().map(|it| it.title));
     for row in &table.rows {
         drawn.add_row(row.iter().map(|lines| {
-            let lines: Vec<String> = lines.iter().map(|words| clean(&words.text)).collect();
+            let lines: Vec<String> = lines.iter().map(|words| clean::words(&words.text)).collect();
             lines.join("\n")
         }));
     }
@@ -161,7 +162,7 @@ fn marked(words: &Words, begins_line: bool) -> String {
 
 /// Text that Markdown takes as it stands, on one line.
 fn escaped(text: &str) -> String {
-    let text = clean(text);
+    let text = clean::words(text);
     let many = |mark: char| text.matches(mark).count() > 1;
     let (tildes, dollars) = (many('~'), many('$'));
     let mut out = String::with_capacity(text.len());
@@ -187,27 +188,6 @@ fn escaped(text: &str) -> String {
     out
 }
 
-/// Text on one line, in which what would steer a terminal, or turn the writing round, is shown as a mark instead.
-pub(super) fn clean(text: &str) -> String {
-    let shown = |c: char| match c {
-        '\n' | '\r' | '\t' | '\u{2028}' | '\u{2029}' => ' ',
-        // The block of control pictures is in the order of the control characters.
-        '\0'..='\x1f' => char::from_u32(0x2400 + u32::from(c)).unwrap_or('\u{FFFD}'),
-        '\u{7f}'..='\u{9f}'
-        | '\u{ad}'
-        | '\u{61c}'
-        | '\u{180e}'
-        | '\u{200b}'..='\u{200f}'
-        | '\u{202a}'..='\u{202e}'
-        | '\u{2060}'..='\u{206f}'
-        | '\u{feff}'
-        | '\u{fff9}'..='\u{fffb}'
-        | '\u{e0000}'..='\u{e007f}' => '\u{FFFD}',
-        c => c,
-    };
-    text.chars().map(shown).collect()
-}
-
 /// Rows for a spreadsheet, the header first.
 pub(super) fn csv(header: &[&str], rows: &[Vec<String>]) -> String {
     // Writing to memory can't fail, and rows of unequal length would not be lost either.
@@ -225,7 +205,7 @@ pub(super) fn csv(header: &[&str], rows: &[Vec<String>]) -> String {
 
 /// A cell that no spreadsheet takes for a formula.
 fn disarmed(cell: &str) -> String {
-    let cell = clean(cell);
+    let cell = clean::words(cell);
     let formula = cell.trim_start().starts_with(['=', '+', '-', '@', '\u{FF1D}', '\u{FF0B}', '\u{FF0D}', '\u{FF20}']);
     if formula && !is_number(&cell) { format!("'{cell}") } else { cell }
 }
@@ -258,5 +238,5 @@ pub(super) fn figure_cell(value: Option<f64>) -> String {
 pub(super) fn json(data: &impl serde::Serialize) -> String {
     // Structs of strings and finite numbers: nothing in them can fail.
     let text = serde_json::to_string_pretty(data).unwrap_or_else(|error| format!("{{\"error\": \"{error}\"}}"));
-    format!("{text}\n")
+    format!("{}\n", clean::escaped_json(&text))
 }

@@ -18,7 +18,7 @@ pub struct TorqueSheet {
     pub unsettled: Vec<Unsettled>,
     /// A row a fastening, in the order of the assembly's joints.
     pub rows: Vec<Row>,
-    /// Every caution that a row carries, once: those of most rows first.
+    /// Every caution of the whole thing and of its rows, once: those of most rows first.
     pub cautions: Vec<Caution>,
 }
 
@@ -40,7 +40,7 @@ pub struct Caution {
     pub number: usize,
     /// What it says.
     pub text: String,
-    /// Most rows carry it, so it stands at the top.
+    /// The whole thing or most rows carry it, so it stands at the top.
     pub standing: bool,
 }
 
@@ -133,7 +133,8 @@ impl TorqueSheet {
                 named.push(fastening.cautions.clone());
             }
         }
-        let cautions = number_cautions(model, &mut rows, &named);
+        let whole = &model[model[judged.build].assembly].cautions;
+        let cautions = number_cautions(model, whole, &mut rows, &named);
         let mut unsettled: Vec<Unsettled> = judged.joints.iter().filter_map(|joint| unsettled(model, joint)).collect();
         unsettled.sort_by_key(|it| std::cmp::Reverse(it.verdict));
         TorqueSheet {
@@ -244,9 +245,10 @@ fn printed_on(model: &Model, joint: &JudgedJoint, fact: FactId) -> String {
     }
 }
 
-/// Numbers all cautions of the rows, those that most rows carry first, and gives each row its numbers.
-fn number_cautions(model: &Model, rows: &mut [Row], named: &[Vec<String>]) -> Vec<Caution> {
-    let mut found: Vec<(&str, usize)> = Vec::new();
+/// Numbers all cautions: those of the whole thing first, then those that most rows carry; each row gets its numbers.
+fn number_cautions(model: &Model, whole: &[String], rows: &mut [Row], named: &[Vec<String>]) -> Vec<Caution> {
+    let all = rows.len();
+    let mut found: Vec<(&str, usize)> = whole.iter().map(|name| (name.as_str(), all + 1)).collect();
     for name in named.iter().flatten() {
         match found.iter_mut().find(|(known, _)| known == name) {
             Some((_, rows)) => *rows += 1,
@@ -260,7 +262,6 @@ fn number_cautions(model: &Model, rows: &mut [Row], named: &[Vec<String>]) -> Ve
         row.cautions = numbers.map(|it| it + 1).collect();
         row.cautions.sort_unstable();
     }
-    let all = rows.len();
     let cautions = found.iter().enumerate().filter_map(|(number, (name, count))| {
         let text = model.cautions.get(*name)?.text.clone();
         Some(Caution { number: number + 1, text, standing: 2 * count > all })

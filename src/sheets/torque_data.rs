@@ -58,7 +58,7 @@ impl Row {
     }
 }
 
-/// A row a fastening, with its cautions in full.
+/// A row a fastening, with all cautions that hold for it in full: a table of rows has no other place for them.
 pub(super) fn csv(sheets: &[TorqueSheet]) -> String {
     let mut rows = Vec::new();
     for sheet in sheets {
@@ -71,7 +71,7 @@ pub(super) fn csv(sheets: &[TorqueSheet]) -> String {
             let cautions: Vec<&str> = sheet
                 .cautions
                 .iter()
-                .filter(|it| row.cautions.contains(&it.number))
+                .filter(|it| it.standing || row.cautions.contains(&it.number))
                 .map(|it| it.text.as_str())
                 .collect();
             rows.push(vec![

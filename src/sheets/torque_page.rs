@@ -16,12 +16,12 @@ pub(super) fn blocks(sheet: &TorqueSheet) -> Vec<Block> {
         page.push(Block::Text(strong(words)));
         page.push(Block::Items(sheet.unsettled.iter().map(unsettled).collect()));
     }
+    let (standing, others): (Vec<&Caution>, Vec<&Caution>) = sheet.cautions.iter().partition(|it| it.standing);
+    cautions(&mut page, "First of all", &standing);
     if sheet.rows.is_empty() {
         page.push(Block::Text(plain("No fastening is known for the joints of this build.")));
         return page;
     }
-    let (standing, others): (Vec<&Caution>, Vec<&Caution>) = sheet.cautions.iter().partition(|it| it.standing);
-    cautions(&mut page, "For most of these fastenings", &standing);
     let words = "Torques suit the joint and what is printed on its parts, with the preparation that stands beside \
                  them. Everything tightens to the right (clockwise) but what is marked LEFT. Write what you set in \
                  the last column.";

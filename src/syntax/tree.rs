@@ -358,6 +358,8 @@ pub struct AssemblyBody {
     pub facts: Vec<Declared>,
     /// Occurrences of joints.
     pub joins: Vec<Join>,
+    /// Cautions of the whole, by name.
+    pub cautions: Vec<Name>,
 }
 
 /// `slot name? : kind | other_kind`.

@@ -1,10 +1,11 @@
 //! One diagnostic drawn: headline and underlined lines by miette, then what there is to say.
 
+use super::super::Severity;
 use super::super::found::Found;
-use super::super::{Severity, clean};
 use super::ink::Ink;
 use super::sheet::Sheet;
 use super::wrap;
+use crate::clean;
 use indexmap::IndexSet;
 use miette::{GraphicalReportHandler, LabeledSpan, SourceCode};
 use std::fmt;

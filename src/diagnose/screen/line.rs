@@ -1,7 +1,7 @@
 //! One line of a file as it is shown: harmless, tabs spread, and cut where it is wider than the screen, but never so
 //! that a mark is lost.
 
-use super::super::clean;
+use crate::clean;
 use std::ops::Range;
 use textwrap::core::display_width;
 
@@ -116,7 +116,14 @@ fn kept(glyphs: &[Glyph], marks: &[Mark], head: usize, around: usize, long: usiz
 /// The same with gaps that a reader likes: none for a single column, none within a word, none between a letter and its
 /// accent.
 fn smoothed(glyphs: &[Glyph], mut stays: Vec<bool>, marks: &[Mark]) -> Vec<bool> {
-    let marked: Vec<Range<usize>> = marks.iter().map(|it| under(glyphs, it)).collect();
+    let marked: Vec<Range<usize>> = marks
+        .iter()
+        .map(|it| match under(glyphs, it) {
+            // An empty mark points between its neighbours.
+            empty if empty.is_empty() => empty.start.saturating_sub(1)..empty.end + 1,
+            full => full,
+        })
+        .collect();
     // Whether a character only stays for company, and belongs to the same word as a neighbour that goes.
     let torn = |stays: &[bool], number: usize, neighbour: usize| {
         let word = |number: usize| glyphs.get(number).is_some_and(|it| it.shown.is_alphanumeric() || it.width == 0);
@@ -226,8 +233,9 @@ mod tests {
     #[test]
     fn keeps_an_empty_mark_and_its_neighbours() {
         let text = format!("{}b|", "a".repeat(300));
-        let shown = shown(&text, &[Mark { range: 302..302, room: 10 }], 40);
-        assert_eq!(shown.marks.first(), Some(&(shown.text.len()..shown.text.len())));
-        assert!(shown.text.ends_with("b|"));
+        let at = |at: usize| shown(&text, &[Mark { range: at..at, room: 10 }], 40);
+        assert_eq!((at(301).text.as_str(), at(301).marks.first()), ("…b|", Some(&(4..4))));
+        assert_eq!((at(302).text.as_str(), at(302).marks.first()), ("…|", Some(&(4..4))));
+        assert_eq!((at(100).text.as_str(), at(100).marks.first()), ("…aa…", Some(&(4..4))));
     }
 }

@@ -3,9 +3,10 @@
 //! Only these lines are handed on, each with its own file, number and column, cleaned and cut to the screen: a long file
 //! costs no more than a short one, and every mark lies where its text is.
 
-use super::super::{Label, clean};
+use super::super::Label;
 use super::line::{self, Mark, Shown};
 use super::wrap;
+use crate::clean;
 use crate::source::{File, Files, Place};
 use miette::{LabeledSpan, MietteError, MietteSpanContents, SourceCode, SourceSpan, SpanContents};
 use std::collections::BTreeMap;

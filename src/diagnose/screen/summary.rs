@@ -1,9 +1,10 @@
 //! What it comes to: a line a build, the mistakes counted, and what to settle first.
 
-use super::super::{Severity, clean, found};
+use super::super::{Severity, found};
 use super::ink::Ink;
 use super::wrap;
 use crate::Compiled;
+use crate::clean;
 use crate::judge::{JudgedBuild, Verdict};
 use crate::model::{Model, Slot};
 use comfy_table::{CellAlignment, ContentArrangement, Table, presets};

@@ -1,6 +1,6 @@
 //! Words broken into lines: never within a number and its unit, nor within a short name or command in backticks.
 
-use textwrap::{Options, WordSplitter};
+use textwrap::{Options, WordSeparator, WordSplitter, WrapAlgorithm};
 
 /// Stands for a space that a line is not to be broken at.
 const GLUE: char = '\u{a0}';
@@ -49,7 +49,12 @@ pub(super) fn unglued(text: &str) -> String {
 /// `text` in lines of `width` columns, the first behind `first`, the others behind `rest`.
 pub(super) fn filled(text: &str, width: usize, first: &str, rest: &str) -> String {
     let options = Options::new(width).initial_indent(first).subsequent_indent(rest);
-    unglued(&textwrap::fill(&glued(text), options.word_splitter(WordSplitter::NoHyphenation)))
+    // Spaces and first fit: lines a hair less even than could be, in a fraction of the time.
+    let options = options
+        .word_splitter(WordSplitter::NoHyphenation)
+        .word_separator(WordSeparator::AsciiSpace)
+        .wrap_algorithm(WrapAlgorithm::FirstFit);
+    unglued(&textwrap::fill(&glued(text), options))
 }
 
 #[cfg(test)]
@@ -58,10 +63,10 @@ mod tests {
 
     #[test]
     fn breaks_where_a_reader_would() {
-        let text = "the axle is 135 mm wide, see `explain axle.spacing` for 2 bolts";
+        let text = "the axle is 135 mm wide, see `explain axle.spacing` for 2 bolts of 26 x 1.5";
         assert_eq!(
-            filled(text, 16, "- ", "  "),
-            "- the axle is\n  135 mm wide,\n  see\n  `explain axle.spacing`\n  for 2 bolts"
+            filled(text, 26, "- ", "  "),
+            "- the axle is\n  135 mm wide, see\n  `explain axle.spacing`\n  for 2 bolts of 26 x 1.5"
         );
     }
 }

@@ -1,7 +1,7 @@
 //! Text made harmless: what would steer a terminal, or turn the writing round, is shown as a mark instead.
 
 /// What is shown for a character; a harmless one is shown as it is. Always one for one.
-pub(super) fn harmless(it: char) -> char {
+pub(crate) fn harmless(it: char) -> char {
     match it {
         // The block of control pictures is in the order of the control characters.
         '\0'..='\x1f' => char::from_u32(0x2400 + u32::from(it)).unwrap_or('\u{fffd}'),
@@ -12,12 +12,12 @@ pub(super) fn harmless(it: char) -> char {
 }
 
 /// A name or a message on one line.
-pub(super) fn words(text: &str) -> String {
+pub(crate) fn words(text: &str) -> String {
     text.chars().map(|it| if matches!(it, '\n' | '\t') { ' ' } else { harmless(it) }).collect()
 }
 
 /// JSON text with everything hidden written as an escape. It can only stand within strings, so the data stay the same.
-pub(super) fn escaped_json(json: &str) -> String {
+pub(crate) fn escaped_json(json: &str) -> String {
     let mut out = String::with_capacity(json.len());
     for it in json.chars() {
         if it == '\x7f' || is_hidden(it) {
