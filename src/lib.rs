@@ -14,6 +14,7 @@
 #![forbid(unsafe_code)]
 
 pub mod calc;
+mod clean;
 pub mod diagnose;
 pub mod explain;
 pub mod judge;
@@ -49,7 +50,11 @@ pub struct Compiled {
 /// # Errors
 /// Only when `entry` itself can't be read; everything else becomes a diagnostic.
 pub fn compile(sources: &dyn Sources, entry: &str, root: &str) -> Result<Compiled, ReadError> {
-    let Loaded { files, trees, mut mistakes, standalone, entry } = load::load(sources, entry, root);
+    let Loaded { files, trees, mut mistakes, standalone, entry } = std::thread::scope(|scope| {
+        // A cold start makes the library ready beside reading the spec; later ones find it made.
+        scope.spawn(library::base);
+        load::load(sources, entry, root)
+    });
     entry?;
     let trees: Vec<&syntax::tree::Tree> = trees.iter().collect();
     // Few specs declare kinds or joints of their own: the others share what the library says.

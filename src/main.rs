@@ -180,6 +180,11 @@ fn compiled(path: &str) -> Result<Vec<Compiled>, Failure> {
     let disk = Disk::below(&root);
     let mut all: Vec<(String, Compiled)> = Vec::new();
     for spec in specs {
+        // The library's own texts are in every compile already.
+        let embedded = |bytes: Vec<u8>| cotter::library::TEXTS.iter().any(|(_, text)| text.as_bytes() == bytes);
+        if disk.read(&spec).is_ok_and(embedded) {
+            continue;
+        }
         let unit = unit(&disk, &spec, &root)?;
         all.push((spec, unit));
     }

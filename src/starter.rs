@@ -13,5 +13,5 @@ pub fn spec(name: &str) -> Result<String, String> {
     if cotter::syntax::is_reserved(name) {
         return Err(format!("`{name}` is a word of the language: take another name"));
     }
-    Ok(STARTER.replace("my_bike", name))
+    Ok(STARTER.replace("starter", name))
 }

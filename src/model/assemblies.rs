@@ -26,9 +26,11 @@ impl Builder {
                         slots: IndexMap::new(),
                         facts: IndexMap::new(),
                         joins: Vec::new(),
+                        cautions: Vec::new(),
                     });
                     joins.push(assembly.body.joins.iter().collect());
                     self.slots(id, &assembly.body.slots, &assembly.body.facts);
+                    self.cautions(id, &assembly.body.cautions);
                 }
             }
         }
@@ -39,6 +41,7 @@ impl Builder {
                 match self.model.names.assemblies.get(&extend.name.text).copied() {
                     Some(id) => {
                         self.slots(id, &extend.slots, &extend.facts);
+                        self.cautions(id, &extend.joint.cautions);
                         if let Some(joins) = joins.get_mut(id.0) {
                             joins.extend(&extend.joins);
                         }
@@ -59,6 +62,13 @@ impl Builder {
         self.whole_facts();
         for (number, joins) in joins.iter().enumerate() {
             self.joins(AssemblyId(number), joins);
+        }
+    }
+
+    fn cautions(&mut self, id: AssemblyId, names: &[Name]) {
+        let mut known: Vec<String> = names.iter().filter_map(|name| self.caution_named(name)).collect();
+        if let Some(assembly) = self.base().assemblies.get_mut(id.0) {
+            assembly.cautions.append(&mut known);
         }
     }
 
@@ -211,7 +221,8 @@ impl Builder {
         if let Type::Choice(id) = wanted
             && let Some(number) = self.model[*id].members.iter().position(|(member, _)| *member == path.text)
         {
-            return Some(Argument::Fixed(Valued::plain(Value::Member(Some(number)))));
+            let written = Some(path.text.as_str().into());
+            return Some(Argument::Fixed(Valued { written, ..Valued::plain(Value::Member(Some(number))) }));
         }
         let (argument, found) = match slot_prefix(assembly, &path.text) {
             Some((slot, rest)) => {

@@ -143,10 +143,18 @@ impl Builder {
             }
             found
         };
-        let written = standard
-            .written
-            .as_ref()
-            .and_then(|written| Some((number(self, &written.first)?, number(self, &written.second)?, written.cross)));
+        let mut written: Vec<(usize, usize, bool)> = Vec::new();
+        for notation in &standard.written {
+            let fields = number(self, &notation.first).zip(number(self, &notation.second));
+            let Some((first, second)) = fields else { continue };
+            if written.iter().any(|(.., cross)| *cross == notation.cross) {
+                let mark = if notation.cross { "x" } else { "-" };
+                let words = format!("`{}` is written with `{mark}` in two ways", standard.name.text);
+                self.mistakes.push(mistake::rule_incomplete(notation.first.span, words));
+                continue;
+            }
+            written.push((first, second, notation.cross));
+        }
         let id = StandardId(self.model.standards.len());
         let about = About::of(&standard.about);
         self.base().standards.push(Standard { name: standard.name.clone(), interface, about, fields, written });

@@ -83,7 +83,7 @@ impl Builder {
         });
     }
 
-    fn caution_named(&mut self, name: &Name) -> Option<String> {
+    pub(super) fn caution_named(&mut self, name: &Name) -> Option<String> {
         if self.model.cautions.contains_key(&name.text) {
             return Some(name.text.clone());
         }
@@ -167,6 +167,7 @@ impl Builder {
             thread: template(self, &fasten.thread),
             tool: template(self, &fasten.tool),
             torque,
+            by_hand: matches!(fasten.torque, Some(tree::Torque::Hand)),
             printed,
             prepare: template(self, &fasten.prepare),
             left,
@@ -176,14 +177,16 @@ impl Builder {
     }
 
     fn consumed(&mut self, consumes: &tree::Consumes, scope: &Scope) -> Consumed {
+        let mut dimension = crate::quantity::Dimension::NONE;
         let count = consumes.count.as_ref().map(|expr| {
             let (ir, kind) = self.expr(expr, scope);
             if kind.dimension().is_none() && kind != Type::Any {
                 self.mistakes.push(mistake::rule_type(expr.span, "how many is a number"));
             }
+            dimension = kind.dimension().unwrap_or_default();
             ir
         });
         let when = consumes.when.as_ref().map(|it| self.flag(it, scope));
-        Consumed { what: self.template(&consumes.what, scope), count, when }
+        Consumed { what: self.template(&consumes.what, scope), count, dimension, when }
     }
 }

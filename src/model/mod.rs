@@ -6,20 +6,24 @@ mod assemblies;
 mod builds;
 mod check;
 mod checker;
+mod common;
 mod declare;
 mod facts;
 mod ids;
 mod ir;
 mod joints;
 mod parts;
+mod pieces;
 mod tables;
 mod types;
 mod value;
 mod values;
 
+pub use common::{Amount, Measured, Stock};
 pub use facts::{FactInfo, Facts, State};
 pub use ids::*;
 pub use ir::{Builtin, Ir, Piece, Template};
+pub use pieces::Pieces;
 pub use types::*;
 pub use value::{Fitted, Number, Trail, Value, Valued};
 

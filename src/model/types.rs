@@ -176,8 +176,8 @@ pub struct Standard {
     pub about: About,
     /// Its fields, in order.
     pub fields: Vec<DeclaredId>,
-    /// Field numbers of its notation, and whether the mark is `x`.
-    pub written: Option<(usize, usize, bool)>,
+    /// Its notations: field numbers, and whether the mark is `x`.
+    pub written: Vec<(usize, usize, bool)>,
 }
 
 /// A fact, port or field as declared.
@@ -350,8 +350,10 @@ pub struct Fastening {
     pub thread: Option<Template>,
     /// The tool.
     pub tool: Option<Template>,
-    /// The torque, from and to; by hand when there is none.
+    /// The torque, from and to.
     pub torque: Option<(Ir, Ir)>,
+    /// Tightened by hand, without a torque.
+    pub by_hand: bool,
     /// Limits that may be printed on a part, with their paths.
     pub printed: Vec<(Name, Ir)>,
     /// Preparation.
@@ -371,6 +373,8 @@ pub struct Consumed {
     pub what: Template,
     /// How many; some, when not said.
     pub count: Option<Ir>,
+    /// What `count` measures: a plain number, or a length and the like.
+    pub dimension: Dimension,
     /// When.
     pub when: Option<Ir>,
 }
@@ -388,6 +392,8 @@ pub struct Assembly {
     pub facts: IndexMap<String, DeclaredId>,
     /// Occurrences of joints.
     pub joins: Vec<Join>,
+    /// Cautions of the whole, by name.
+    pub cautions: Vec<String>,
 }
 
 /// A place for a part.

@@ -124,6 +124,7 @@ pub const ASSEMBLY: Block = Block {
         ("slot", Rule::slot),
         ("join", Rule::join),
         ("fact", Rule::fact),
+        ("caution", Rule::caution_ref),
         ("source", Rule::source),
         ("note", Rule::note),
     ],

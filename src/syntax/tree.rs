@@ -143,8 +143,8 @@ pub struct Standard {
     pub about: About,
     /// What is measured of it.
     pub fields: Vec<Declared>,
-    /// `written a - b` or `written a x b`.
-    pub written: Option<Written>,
+    /// `written a - b` or `written a x b`, one or both.
+    pub written: Vec<Written>,
 }
 
 /// The notation that stands for a standard.
@@ -358,6 +358,8 @@ pub struct AssemblyBody {
     pub facts: Vec<Declared>,
     /// Occurrences of joints.
     pub joins: Vec<Join>,
+    /// Cautions of the whole, by name.
+    pub cautions: Vec<Name>,
 }
 
 /// `slot name? : kind | other_kind`.

@@ -167,33 +167,30 @@ fn forgetting_a_fact_never_turns_a_clash_into_a_fit_or_back() {
     for path in fixtures::files("joints") {
         let compiled = fixtures::compile(&path);
         let before = verdicts(&compiled.builds);
-        for part in 0..compiled.model.parts.len() {
-            for number in 0..compiled.model.parts[part].facts.len() {
-                let given = compiled.model.parts[part].facts[number].from.facts().first().copied();
-                let written =
-                    given.and_then(|it| compiled.model.facts.get(it)).is_some_and(|it| it.state == State::Given);
+        let mut model = compiled.model.clone();
+        for part in 0..model.parts.len() {
+            for number in 0..model.parts[part].facts.len() {
+                let given = model.parts[part].facts[number].from.facts().first().copied();
+                let written = given.and_then(|it| model.facts.get(it)).is_some_and(|it| it.state == State::Given);
                 if !written {
                     continue;
                 }
-                let mut model = compiled.model.clone();
                 let id = *model[model.parts[part].kind].facts.get_index(number).unwrap().1;
                 let (kind, limits) = (model[id].kind.clone(), model[id].limits);
                 let forgotten = forgotten(&mut model, &kind, limits);
-                model.parts[part].facts[number] = forgotten;
+                let known = std::mem::replace(&mut model.parts[part].facts[number], forgotten);
                 for (joint, after) in verdicts(&judge::judge(&model)) {
                     match (before.get(&joint), after) {
                         (Some(Verdict::Clashes), Verdict::Fits) | (Some(Verdict::Fits), Verdict::Clashes) => {
-                            let name = &compiled.model.parts[part].name.text;
-                            faults.push(format!(
-                                "{}: {joint:?} turned {after:?} without {name}.{}",
-                                path.display(),
-                                model[id].name.text
-                            ));
+                            let (name, fact) = (&model.parts[part].name.text, &model[id].name.text);
+                            faults
+                                .push(format!("{}: {joint:?} turned {after:?} without {name}.{fact}", path.display()));
                         }
                         (Some(Verdict::Clashes | Verdict::Fits), Verdict::Open) => opened += 1,
                         _ => {}
                     }
                 }
+                model.parts[part].facts[number] = known;
             }
         }
     }

@@ -5,4 +5,8 @@
 mod fixtures;
 mod house;
 mod knowledge;
+mod readme;
 mod robust;
+mod screen;
+mod sheets;
+mod wire;
