@@ -17,10 +17,15 @@ use pest::iterators::{Pair, Pairs};
 pub fn build(file: FileId, text: &str, pairs: Pairs<Rule>) -> Parsed {
     let mut builder = Builder { file, text, mistakes: Vec::new(), depth: 0, offset: 0 };
     let mut items = Vec::new();
+    let mut before = None;
     for pair in pairs.flat_map(Pair::into_inner) {
-        if let Some(item) = builder.item(pair) {
-            items.push(item);
+        let here = (pair.as_rule(), pair.as_span().start());
+        match pair.as_rule() {
+            Rule::bad_item => builder.broken_items(&pair),
+            Rule::bad_line => builder.leftover(&pair, before),
+            _ => items.extend(builder.item(pair)),
         }
+        before = Some(here);
     }
     Parsed { tree: Tree { items }, mistakes: builder.mistakes }
 }
@@ -69,14 +74,6 @@ impl Builder<'_> {
             Rule::extend => Item::Extend(self.extend(pair)),
             Rule::part => Item::Part(self.part(pair)),
             Rule::build => Item::Build(self.build_item(pair)),
-            Rule::bad_item => {
-                self.broken_item(&pair);
-                return None;
-            }
-            Rule::bad_line => {
-                self.leftover(&pair);
-                return None;
-            }
             _ => return None,
         })
     }
@@ -99,7 +96,7 @@ impl Builder<'_> {
             Rule::note => about.notes.extend(self.words(&pair)),
             Rule::source => about.sources.extend(self.source(&pair)),
             Rule::bad_line => self.broken_line(&pair, block),
-            Rule::missing_close => self.unclosed(&pair, block),
+            Rule::missing_close => self.unclosed(&pair, block, None),
             _ => return Some(pair),
         }
         None
@@ -283,7 +280,7 @@ impl Builder<'_> {
                 Rule::words => part.doc = self.words(&child),
                 Rule::assign => part.facts.extend(self.assign(child)),
                 Rule::bad_line => self.broken_line(&child, &rules::PART),
-                Rule::missing_close => self.unclosed(&child, &rules::PART),
+                Rule::missing_close => self.unclosed(&child, &rules::PART, Some(&part.name.text)),
                 _ => {}
             }
         }
@@ -315,7 +312,7 @@ impl Builder<'_> {
                 Rule::assign => build.assigns.extend(self.assign(child)),
                 Rule::remove => build.removes.extend(self.names(&child)),
                 Rule::bad_line => self.broken_line(&child, &rules::BUILD),
-                Rule::missing_close => self.unclosed(&child, &rules::BUILD),
+                Rule::missing_close => self.unclosed(&child, &rules::BUILD, Some(&build.name.text)),
                 _ => {}
             }
         }

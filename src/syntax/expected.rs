@@ -10,6 +10,9 @@ pub fn position(error: &Error<Rule>) -> usize {
     }
 }
 
+/// What follows a statement.
+pub const LINE_END: &str = "the end of the line";
+
 /// What could have stood there, at most five things, most telling first.
 pub fn words(error: &Error<Rule>) -> Vec<String> {
     let ErrorVariant::ParsingError { positives, .. } = &error.variant else { return Vec::new() };
@@ -22,20 +25,52 @@ pub fn words(error: &Error<Rule>) -> Vec<String> {
     // A value may begin in ten ways; one phrase says it better than ten.
     let value = positives.contains(&Rule::unknown);
     if value {
-        add("a value, such as `26.8 mm`, `~46 mm`, `steel` or `?`".to_owned());
+        add("a value, such as `26.8 mm`, `~46 mm`, `?` or a name".to_owned());
     }
     let expression = positives.contains(&Rule::group);
     if expression {
-        add("an expression, such as `axle.spacing - 2 mm`".to_owned());
+        add("an expression, such as `a.width - 2 mm`".to_owned());
     }
-    for rule in positives {
+    let whole = positives.iter().any(|rule| matches!(rule, Rule::EOI | Rule::newline));
+    // Where a mark would close or carry on what is open, what could make a number or text longer is no help.
+    let marked = positives.iter().any(|rule| is_mark(*rule));
+    let mut positives = positives.clone();
+    positives.sort_by_key(|rule| !matches!(rule, Rule::equals | Rule::colon | Rule::comma));
+    for rule in &positives {
         let inner = value && part_of_value(*rule) || expression && part_of_expression(*rule);
-        if !inner && let Some(word) = word(*rule) {
+        let longer = (marked || whole) && goes_on(*rule);
+        let keep = !whole || matches!(*rule, Rule::comma | Rule::open | Rule::equals | Rule::colon);
+        if !inner
+            && !longer
+            && keep
+            && let Some(word) = word(*rule)
+        {
             add(word);
         }
     }
+    if whole {
+        add(LINE_END.to_owned());
+    }
+    if found.len() > 1 {
+        // A name may always be meant as one with brackets; what else could follow says more.
+        found.retain(|it| it != "`(`");
+    }
     found.truncate(5);
     found
+}
+
+/// What a statement can't do without, once it stands there at all.
+fn is_mark(rule: Rule) -> bool {
+    use Rule::*;
+    matches!(rule, open | close | lparen | rparen | rbracket | equals | colon | comma | dots | kw_then | kw_else)
+}
+
+/// What only makes longer what is whole already.
+fn goes_on(rule: Rule) -> bool {
+    use Rule::*;
+    matches!(rule, unit | dots | dash | times | plus | minus | star | slash | plus_minus | dot | comparator | compare)
+        || matches!(rule, is_test | in_test | kw_is | kw_in | kw_and | kw_or | kw_when | kw_not | text | words | string)
+        || matches!(rule, quote | limits | optional | shares | through | lbracket | pipe)
 }
 
 fn part_of_value(rule: Rule) -> bool {
@@ -109,7 +144,7 @@ fn word(rule: Rule) -> Option<String> {
         name | name_value | path => "a name",
         text | words | string | quote => "a text in quotes",
         value | unknown => "a value, such as `26.8 mm`",
-        assign => "a fact, such as `rear.gap = 46 mm`",
+        assign | whole_assign => "a fact, such as `mass = 300 g`",
         r#type => "a type, such as `length`",
         comparator | compare => "a comparison, such as `<=`",
         is_test => "`is`",
