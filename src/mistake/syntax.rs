@@ -1,7 +1,7 @@
 //! Mistakes of the text itself.
 
 use super::codes::*;
-use super::{Edit, Mistake, listed};
+use super::{Edit, Mistake, listed, with_article};
 use crate::source::Span;
 
 /// The file's bytes are no UTF-8 from `at` on.
@@ -52,17 +52,14 @@ pub fn unknown_statement<'a>(
     elsewhere: &[&str],
 ) -> Mistake {
     let message = format!("a line of {} can't begin with `{found}`", with_article(owner));
-    let mut mistake = Mistake::new(&SYNTAX_STATEMENT, at, message, format!("expected {}", listed(words.clone())));
+    let mut mistake = Mistake::new(&SYNTAX_STATEMENT, at, message, "no line here begins like this");
     if elsewhere.is_empty() {
         mistake = mistake.suggest(at, found, words.clone());
     } else {
         let owners: Vec<String> = elsewhere.iter().map(|it| with_article(it)).collect();
         mistake = mistake.help(format!("it may in {}: is a `}}` missing above?", owners.join(" or ")));
     }
-    if mistake.help.is_empty() {
-        mistake = mistake.help(format!("lines of {} begin with {}", with_article(owner), listed(words)));
-    }
-    mistake
+    mistake.help(format!("lines of {} begin with {}", with_article(owner), listed(words)))
 }
 
 /// A line that can't be read: what was `expected` there in words, the token that was `found`, and the one `before`.
@@ -138,9 +135,4 @@ pub fn unclosed(at: Span, owner: &str, name: Option<&str>) -> Mistake {
     let mut mistake = Mistake::new(&SYNTAX_UNCLOSED, at, message, "a `}` is missing here");
     mistake.edits.push(Edit { span: at, text: "\n}".to_owned() });
     mistake.help("write `}` on a line of its own")
-}
-
-fn with_article(owner: &str) -> String {
-    let article = if owner.starts_with(['a', 'e', 'i', 'o']) { "an" } else { "a" };
-    format!("{article} {owner}")
 }

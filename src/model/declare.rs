@@ -7,6 +7,9 @@ use crate::source::Span;
 use crate::syntax::tree::{self, Item, Name};
 use indexmap::IndexMap;
 
+/// How sure a source may be.
+const STANDINGS: &[&str] = &["published", "practice", "memory", "derived"];
+
 impl Builder {
     /// Names first, then what they mean, so that no order in the text matters.
     pub(super) fn declare(&mut self, trees: &[&tree::Tree]) {
@@ -20,6 +23,7 @@ impl Builder {
                 _ => {}
             }
         }
+        self.type_names();
         self.common();
         for item in items() {
             match item {
@@ -36,6 +40,41 @@ impl Builder {
                 }
             }
         }
+    }
+
+    /// What a definition says of itself; its sources must say how sure they are.
+    pub(super) fn about(&mut self, about: &tree::About) -> About {
+        for source in &about.sources {
+            let standing = &source.standing;
+            if !STANDINGS.contains(&standing.text.as_str()) {
+                let known = STANDINGS.iter().copied();
+                self.mistakes.push(mistake::name_unknown(standing.span, "kind of source", &standing.text, known));
+            }
+        }
+        About::of(about)
+    }
+
+    /// Types of all sorts share their names: says which are taken twice.
+    fn type_names(&mut self) {
+        let names = &self.model.names;
+        let choices = names.choices.values().map(|id| ("choice", &self.model[*id].name));
+        let interfaces = names.interfaces.values().map(|id| ("interface", &self.model[*id].name));
+        let kinds = names.kinds.values().map(|id| ("kind", &self.model[*id].name));
+        let mut taken: IndexMap<&str, (&str, Option<Span>)> =
+            Dimension::NAMED.iter().map(|(name, _)| (*name, ("dimension", None))).collect();
+        taken.extend(["money", "text", "flag"].map(|name| (name, ("type of the language", None))));
+        let mut found = Vec::new();
+        for (what, name) in choices.chain(interfaces).chain(kinds) {
+            match taken.get(name.text.as_str()) {
+                Some((other, first)) => {
+                    found.push(mistake::type_twice(name.span, what, &name.text, other, *first));
+                }
+                None => {
+                    taken.insert(&name.text, (what, Some(name.span)));
+                }
+            }
+        }
+        self.mistakes.append(&mut found);
     }
 
     /// Says that a name is taken, or takes it.
@@ -74,13 +113,16 @@ impl Builder {
         }
         let mut members: Vec<(String, String)> = Vec::new();
         for (name, doc) in &choice.members {
-            if members.iter().any(|(member, _)| *member == name.text) {
-                self.mistakes.push(mistake::name_twice(name.span, "member", &name.text, choice.name.span));
+            if let Some((first, _)) = choice.members.iter().find(|(it, _)| it.text == name.text && it.span != name.span)
+                && members.iter().any(|(member, _)| *member == name.text)
+            {
+                self.mistakes.push(mistake::name_twice(name.span, "member", &name.text, first.span));
             } else {
                 members.push((name.text.clone(), doc.as_ref().map(|text| text.text.clone()).unwrap_or_default()));
             }
         }
-        self.model.choices.push(Choice { name: choice.name.clone(), about: About::of(&choice.about), members });
+        let about = self.about(&choice.about);
+        self.model.choices.push(Choice { name: choice.name.clone(), about, members });
     }
 
     fn interface(&mut self, interface: &tree::Interface) {
@@ -88,7 +130,7 @@ impl Builder {
         let (names, interfaces) = (&mut self.model.names.interfaces, &self.model.interfaces);
         let first = |id: InterfaceId| interfaces.get(id.0).map_or(interface.name.span, |it| it.name.span);
         if Self::take_name(names, &mut self.mistakes, "interface", &interface.name, id, first) {
-            let about = About::of(&interface.about);
+            let about = self.about(&interface.about);
             self.model.interfaces.push(Interface { name: interface.name.clone(), about, standards: Vec::new() });
         }
     }
@@ -98,11 +140,8 @@ impl Builder {
         let (names, kinds) = (&mut self.model.names.kinds, &self.model.kinds);
         let first = |id: KindId| kinds.get(id.0).map_or(kind.name.span, |it| it.name.span);
         if Self::take_name(names, &mut self.mistakes, "kind", &kind.name, id, first) {
-            self.model.kinds.push(Kind {
-                name: kind.name.clone(),
-                about: About::of(&kind.about),
-                facts: IndexMap::new(),
-            });
+            let about = self.about(&kind.about);
+            self.model.kinds.push(Kind { name: kind.name.clone(), about, facts: IndexMap::new() });
         }
     }
 
@@ -138,7 +177,7 @@ impl Builder {
             .as_ref()
             .and_then(|written| Some((number(self, &written.first)?, number(self, &written.second)?, written.cross)));
         let id = StandardId(self.model.standards.len());
-        let about = About::of(&standard.about);
+        let about = self.about(&standard.about);
         self.model.standards.push(Standard { name: standard.name.clone(), interface, about, fields, written });
         if let Some(family) = self.model.interfaces.get_mut(interface.0) {
             family.standards.push(id);
@@ -168,6 +207,7 @@ impl Builder {
     pub(super) fn declared(&mut self, declared: &tree::Declared, owner: &str) -> DeclaredId {
         let kind = self.type_of(&declared.kind);
         let (limits, limits_written) = self.limits(declared, &kind);
+        let about = self.about(&declared.about);
         self.push_declared(Declared {
             name: declared.path.clone(),
             owner: owner.to_owned(),
@@ -177,7 +217,7 @@ impl Builder {
             limits,
             limits_written,
             default: declared.default.clone(),
-            about: About::of(&declared.about),
+            about,
         })
     }
 
@@ -196,7 +236,8 @@ impl Builder {
         let ends = self.number(low, number, &declared.path).zip(self.number(high, number, &declared.path));
         let Some((low_value, high_value)) = ends else { return (Interval::ALL, None) };
         if low_value > high_value {
-            self.mistakes.push(mistake::range_reversed(low.span.to(high.span)));
+            let (first, second) = (super::values::quantity_words(low), super::values::quantity_words(high));
+            self.mistakes.push(mistake::range_reversed(low.span.to(high.span), &second, &first));
         }
         let unit = high.unit.as_ref().map_or(String::new(), |unit| format!(" {}", unit.text));
         let written = format!("{} to {}{unit}", low.number, high.number);

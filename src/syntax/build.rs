@@ -9,7 +9,7 @@ mod values;
 use super::rules::{self, Block};
 use super::tree::*;
 use super::{Parsed, Rule};
-use crate::mistake::Mistake;
+use crate::mistake::{self, Mistake};
 use crate::source::{FileId, Span};
 use pest::iterators::{Pair, Pairs};
 
@@ -91,8 +91,16 @@ impl Builder<'_> {
     fn about<'p>(&mut self, about: &mut About, block: &Block, pair: Pair<'p, Rule>) -> Option<Pair<'p, Rule>> {
         match pair.as_rule() {
             Rule::words => about.doc = self.words(&pair),
-            Rule::measure => about.measure = self.words(&pair),
-            Rule::tool => about.tool = self.words(&pair),
+            Rule::measure => {
+                let first = about.measure.take();
+                about.measure = self.words(&pair);
+                self.only_once("measure", &pair, first.map(|it| it.span));
+            }
+            Rule::tool => {
+                let first = about.tool.take();
+                about.tool = self.words(&pair);
+                self.only_once("tool", &pair, first.map(|it| it.span));
+            }
             Rule::note => about.notes.extend(self.words(&pair)),
             Rule::source => about.sources.extend(self.source(&pair)),
             Rule::bad_line => self.broken_line(&pair, block),
@@ -100,6 +108,14 @@ impl Builder<'_> {
             _ => return Some(pair),
         }
         None
+    }
+
+    /// Says so when a statement that a block has only once stands there again; `first` is where it stood before.
+    fn only_once(&mut self, word: &str, pair: &Pair<Rule>, first: Option<Span>) {
+        if let Some(first) = first {
+            let start = self.span(pair).start as usize;
+            self.mistakes.push(mistake::fact_twice(Span::new(self.file, start, start + word.len()), word, first));
+        }
     }
 
     fn source(&mut self, pair: &Pair<Rule>) -> Option<Source> {
@@ -148,6 +164,8 @@ impl Builder<'_> {
             match child.as_rule() {
                 Rule::field => standard.fields.extend(self.declared(child)),
                 Rule::written => {
+                    let first = standard.written.as_ref().map(|it| it.first.span);
+                    self.only_once("written", &child, first);
                     let cross = child.clone().into_inner().any(|mark| mark.as_rule() == Rule::times);
                     let mut fields = self.names(&child).into_iter();
                     if let (Some(first), Some(second)) = (fields.next(), fields.next()) {
@@ -233,7 +251,10 @@ impl Builder<'_> {
             let Some(child) = self.about(&mut table.about, &rules::TABLE, child) else { continue };
             match child.as_rule() {
                 Rule::name => table.name = self.name(&child),
-                Rule::table_by => table.by = self.names(&child).into_iter().next(),
+                Rule::table_by => {
+                    self.only_once("by", &child, table.by.as_ref().map(|it| it.span));
+                    table.by = self.names(&child).into_iter().next();
+                }
                 Rule::column => table.columns.extend(self.typed(child)),
                 Rule::row => {
                     let span = self.span(&child);

@@ -146,6 +146,8 @@ fn word(rule: Rule) -> Option<String> {
         value | unknown => "a value, such as `26.8 mm`",
         assign | whole_assign => "a fact, such as `mass = 300 g`",
         r#type => "a type, such as `length`",
+        expr | whole_that | whole_when => "an expression, such as `a.width - 2 mm`",
+        extended => "`kind`, `assembly` or `joint`",
         comparator | compare => "a comparison, such as `<=`",
         is_test => "`is`",
         in_test => "`in`",
@@ -158,6 +160,9 @@ fn word(rule: Rule) -> Option<String> {
     let called = format!("{rule:?}");
     Some(match called.strip_prefix("kw_") {
         Some(keyword) => format!("`{keyword}`"),
-        None => format!("a {}", called.replace('_', " ")),
+        None => {
+            let called = called.trim_start_matches("whole_").replace('_', " ");
+            format!("{} {called}", if called.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" })
+        }
     })
 }

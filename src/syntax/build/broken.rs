@@ -224,7 +224,11 @@ fn first_token(text: &str) -> &str {
 fn last_token(text: &str) -> Option<&str> {
     let text = text.trim_end();
     let last = text.chars().next_back()?;
+    if last == '"' {
+        let from = text.get(..text.len() - 1)?.rfind('"')?;
+        return text.get(from..).filter(|it| it.len() <= 40);
+    }
     let from = text.rfind(|c: char| c.is_whitespace() || MARKS.contains(c));
     let from = from.map_or(0, |at| at + text.get(at..).and_then(|it| it.chars().next()).map_or(0, char::len_utf8));
-    text.get(from.min(text.len() - last.len_utf8())..).filter(|it| *it != "\"")
+    text.get(from.min(text.len() - last.len_utf8())..)
 }
