@@ -11,9 +11,14 @@ pub fn slot_unknown<'a>(
     assembly: &str,
     known: impl IntoIterator<Item = &'a str> + Clone,
 ) -> Mistake {
-    Mistake::new(&SLOT_UNKNOWN, at, format!("{} has no slot `{name}`", with_article(&format!("`{assembly}`"))), "no such slot")
-        .suggest(at, name, known)
-        .help(format!("`cotter explain {assembly}` lists its slots"))
+    Mistake::new(
+        &SLOT_UNKNOWN,
+        at,
+        format!("{} has no slot `{name}`", with_article(&format!("`{assembly}`"))),
+        "no such slot",
+    )
+    .suggest(at, name, known)
+    .help(format!("`cotter explain {assembly}` lists its slots"))
 }
 
 /// A part of the wrong kind stands in a slot; `meant` are the slots that take its kind.
@@ -54,9 +59,9 @@ pub fn slots_missing(at: Span, build: &str, missing: &[(&str, String)], first: O
     }
     let shown: Vec<String> = missing.iter().map(|(slot, what)| format!("`{slot}` ({what})")).collect();
     let example = missing.first().map_or("", |(slot, _)| slot);
-    mistake.help(format!("not filled: {}", shown.join(", "))).help(format!(
-        "write `{example} = ?` for what is not decided yet"
-    ))
+    mistake
+        .help(format!("not filled: {}", shown.join(", ")))
+        .help(format!("write `{example} = ?` for what is not decided yet"))
 }
 
 /// A slot that must be filled is emptied.

@@ -36,9 +36,16 @@ pub fn argument_missing(at: Span, join: &str, joint: &str, parameter: &str, decl
 
 /// Functions call each other in a circle.
 pub fn rule_loop(at: Span, chain: &[String]) -> Mistake {
-    let message = format!("functions call each other in a circle: {}", chain.join(" -> "));
-    Mistake::new(&RULE_LOOP, at, message, "this closes the circle")
-        .help("a function always ends: write one of them without calling the other")
+    let alone = chain.len() <= 2;
+    let (message, help) = match chain.first() {
+        Some(only) if alone => (format!("function `{only}` calls itself"), "write it without calling itself"),
+        _ => {
+            let words = format!("functions call each other in a circle: {}", chain.join(" -> "));
+            (words, "write one of them without calling the next")
+        }
+    };
+    Mistake::new(&RULE_LOOP, at, message, if alone { "it would never end" } else { "this closes the circle" })
+        .help(help)
 }
 
 /// `1 value`, `2 values`: the word for so many.

@@ -104,6 +104,13 @@ pub fn open_text(at: Span) -> Mistake {
     mistake.help("a text begins and ends on one line; a long one goes on as a second text in quotes on the next")
 }
 
+/// A bracket is opened and never closed.
+pub fn open_bracket(at: Span, bracket: &str) -> Mistake {
+    let other = if bracket == "[" { "]" } else { ")" };
+    Mistake::new(&SYNTAX_LINE, at, format!("this `{bracket}` is not closed"), format!("its `{other}` is missing"))
+        .help(format!("close it with `{other}` before the next statement begins"))
+}
+
 /// A number is written with a comma.
 pub fn decimal_comma(at: Span, written: &str) -> Mistake {
     let mended = written.replace(',', ".");
@@ -123,6 +130,14 @@ impl Mistake {
             None => self.help(format!("it is written like {form}")),
         }
     }
+}
+
+/// A block that begins without its brace.
+pub fn unopened(at: Span, owner: &str) -> Mistake {
+    let message = format!("the block of {} is not opened", with_article(owner));
+    let mut mistake = Mistake::new(&SYNTAX_LINE, at, message, "a `{` is missing here");
+    mistake.edits.push(Edit { span: at, text: " {".to_owned() });
+    mistake.help("write `{` at the end of this line, and `}` on a line of its own below its block")
 }
 
 /// A block that is never closed; `name` is that of its owner, where it has one.

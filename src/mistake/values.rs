@@ -35,14 +35,23 @@ pub fn not_whole(at: Span, name: &str, written: &str, declared: Span) -> Mistake
         .help("write a whole number, or `?` if nobody has counted yet")
 }
 
-/// A number stands without a unit.
-pub fn unit_missing(at: Span, name: &str, written: &str, dimension: &str, unit: &str) -> Mistake {
-    let mut mistake = Mistake::new(
-        &FACT_UNIT,
-        at,
-        format!("`{name}` takes {dimension}, but `{written}` has no unit"),
-        format!("expected {dimension}, such as `{written} {unit}`"),
-    );
+/// A number stands without a unit; `unit` is the one that is meant, if only one makes sense, and `units` are those of
+/// its dimension.
+pub fn unit_missing<'a>(
+    at: Span,
+    name: &str,
+    written: &str,
+    dimension: &str,
+    unit: Option<&str>,
+    units: impl IntoIterator<Item = &'a str>,
+) -> Mistake {
+    let message = format!("`{name}` takes {dimension}, but `{written}` has no unit");
+    let Some(unit) = unit else {
+        return Mistake::new(&FACT_UNIT, at, message, "in which unit?")
+            .help(format!("write its unit behind it: {}", super::listed(units)));
+    };
+    let label = format!("expected {dimension}, such as `{written} {unit}`");
+    let mut mistake = Mistake::new(&FACT_UNIT, at, message, label);
     mistake.edits.push(Edit { span: at, text: format!("{written} {unit}") });
     mistake.help(format!("write `{written} {unit}` if you mean {unit}"))
 }
@@ -127,11 +136,18 @@ pub fn number_unreadable(at: Span, written: &str, why: FigureError) -> Mistake {
         written.to_owned()
     };
     let (message, help) = match why {
+        FigureError::TooLarge if written.len() > 30 => ("has too many digits", "no gauge reads that many: round it"),
         FigureError::TooLarge => ("is too large a number", "no part has such a measure; look for a key that stuck"),
         FigureError::ZeroBelow => ("has a zero below the line", "write a fraction like `9/16 in`"),
         FigureError::NotANumber => ("is no number", "write it like `26.8` or `1 1/8`"),
     };
     Mistake::new(&NUMBER_UNREADABLE, at, format!("`{shown}` {message}"), "can't be read").help(help)
+}
+
+/// An amount of money that is a fraction.
+pub fn money_fraction(at: Span, written: &str) -> Mistake {
+    Mistake::new(&NUMBER_UNREADABLE, at, format!("`{written}` is no amount of money"), "can't be read")
+        .help("write it with a decimal point: `12.50 EUR`")
 }
 
 /// A number in a list of values is written with a comma, and so was taken for two.

@@ -3,6 +3,7 @@
 use super::checker::{Scope, slot_prefix};
 use super::*;
 use crate::mistake;
+use crate::quantity::Interval;
 use crate::source::Span;
 use crate::syntax::tree::{self, Item, Name};
 use indexmap::IndexMap;
@@ -10,6 +11,7 @@ use indexmap::IndexMap;
 impl Builder {
     pub(super) fn assemblies(&mut self, trees: &[&tree::Tree]) {
         let mut joins: Vec<Vec<&tree::Join>> = Vec::new();
+        let before = self.model.declared.len();
         for item in trees.iter().flat_map(|tree| &tree.items) {
             if let Item::Assembly(assembly) = item {
                 let id = AssemblyId(self.model.assemblies.len());
@@ -52,6 +54,7 @@ impl Builder {
                 }
             }
         }
+        self.defaults(before);
         self.shares(trees);
         for (number, joins) in joins.iter().enumerate() {
             self.joins(AssemblyId(number), joins);
@@ -163,8 +166,10 @@ impl Builder {
                 *place = argument;
             }
         }
+        let misspelt = join.binds.iter().any(|(name, _)| takes.iter().all(|it| it.name.text != name.text));
         for (parameter, argument) in takes.iter().zip(&arguments) {
-            let bound = join.binds.iter().any(|(name, _)| name.text == parameter.name.text);
+            // What is missing may be what is misspelt: one mistake says enough.
+            let bound = misspelt || join.binds.iter().any(|(name, _)| name.text == parameter.name.text);
             if argument.is_none() && !bound && !parameter.optional {
                 let (name, at) = (&parameter.name, join.path.span);
                 let (join, joint) = (&join.path.text, &join.joint.text);
@@ -178,13 +183,7 @@ impl Builder {
         Some(Join { name: join.path.clone(), doc, joint, arguments, through, when })
     }
 
-    fn argument(
-        &mut self,
-        bind: &tree::Bind,
-        parameter: &Takes,
-        joint: &str,
-        assembly: &Assembly,
-    ) -> Option<Argument> {
+    fn argument(&mut self, bind: &tree::Bind, parameter: &Takes, joint: &str, assembly: &Assembly) -> Option<Argument> {
         let wanted = &parameter.kind;
         let path = match bind {
             tree::Bind::Quantity(quantity) => {
@@ -192,7 +191,7 @@ impl Builder {
                     self.wrong_argument(quantity.span, parameter, joint, "a number");
                     return None;
                 }
-                let number = self.number(quantity, wanted, &parameter.name)?;
+                let number = self.number(quantity, wanted, &parameter.name, Interval::ALL)?;
                 return Some(Argument::Fixed(Valued::plain(Value::Number(Number::exact(number)))));
             }
             tree::Bind::Path(path) => path,

@@ -58,6 +58,9 @@ impl Model {
                 format!("write one of {}{more}, or `?` if it is not known yet", names.join(", "))
             }
             Type::Text => "write it in quotes: `\"like this\"`".to_owned(),
+            Type::Choice(_) => "write one of these names, or `?` if it is not known yet".to_owned(),
+            Type::Flag => "write `yes`, `no`, or `?` if it is not known yet".to_owned(),
+            Type::Count(_) => "write a whole number, or `?` if it is not known yet".to_owned(),
             _ => "write it like that, or `?` if it is not known yet".to_owned(),
         }
     }

@@ -103,7 +103,7 @@ impl Builder {
                 }
             },
         };
-        match self.number(quantity, &kind, &name) {
+        match self.number(quantity, &kind, &name, Interval::ALL) {
             Some(value) => (Ir::Number(Interval::exact(value)), kind),
             None => (Ir::Unknown, Type::Any),
         }
@@ -128,7 +128,8 @@ impl Builder {
         if kind.dimension().is_none() && kind != Type::Any {
             let found = self.said(&kind);
             let words = format!("one can't compute with {found}");
-            let help = "take a number of it: a field (`x.width`), `count(x)` of a list, `low(x)` or `high(x)` of a range";
+            let help =
+                "take a number of it: a field (`x.width`), `count(x)` of a list, `low(x)` or `high(x)` of a range";
             self.mistakes.push(mistake::rule_type(expr.span, words, format!("this is {found}"), help));
             return (Ir::Unknown, Type::Any);
         }
@@ -174,7 +175,10 @@ impl Builder {
     fn compare(&mut self, left: &Expr, sign: Comparator, right: &Expr, scope: &Scope) -> Ir {
         let ((left_ir, left_type), (right_ir, right_type)) = (self.expr(left, scope), self.expr(right, scope));
         let ordered = !matches!(sign, Comparator::Equal | Comparator::Unequal);
-        let orderable = |kind: &Type| kind.dimension().is_some() || matches!(kind, Type::Money | Type::Any);
+        let orderable = |kind: &Type| kind.dimension().is_some() || matches!(kind, Type::Money);
+        if left_type == Type::Any || right_type == Type::Any {
+            return Ir::Unknown;
+        }
         if !Model::agrees(&left_type, &right_type) {
             let words = format!("{} can't be compared with {}", self.said(&left_type), self.said(&right_type));
             let label = format!("this is {}", self.said(&right_type));
@@ -429,7 +433,11 @@ impl Builder {
                 Ok(kind) => (Ir::Builtin(*builtin, irs), kind),
                 Err(words) => {
                     let given: Vec<String> = types.iter().map(|it| self.said(it)).collect();
-                    let label = if given.is_empty() { "with nothing".to_owned() } else { format!("with {}", given.join(" and ")) };
+                    let label = if given.is_empty() {
+                        "with nothing".to_owned()
+                    } else {
+                        format!("with {}", given.join(" and "))
+                    };
                     let help = format!("`cotter explain {}` says what it takes", name.text);
                     self.mistakes.push(mistake::rule_type(span, format!("`{}` {words}", name.text), label, help));
                     (Ir::Unknown, Type::Any)

@@ -33,6 +33,7 @@ impl Builder {
                 _ => {}
             }
         }
+        self.defaults(0);
         for kind in &mut self.model.kinds {
             for id in &self.model.common {
                 if let Some(declared) = self.model.declared.get(id.0) {
@@ -233,14 +234,16 @@ impl Builder {
         while let Type::List(inner) | Type::Range(inner) = number {
             number = inner;
         }
-        let ends = self.number(low, number, &declared.path).zip(self.number(high, number, &declared.path));
-        let Some((low_value, high_value)) = ends else { return (Interval::ALL, None) };
+        let (path, any) = (&declared.path, Interval::ALL);
+        let Some(low_value) = self.number(low, number, path, any) else { return (Interval::ALL, None) };
+        let Some(high_value) = self.number(high, number, path, any) else { return (Interval::ALL, None) };
         if low_value > high_value {
             let (first, second) = (super::values::quantity_words(low), super::values::quantity_words(high));
             self.mistakes.push(mistake::range_reversed(low.span.to(high.span), &second, &first));
         }
         let unit = high.unit.as_ref().map_or(String::new(), |unit| format!(" {}", unit.text));
-        let written = format!("{} to {}{unit}", low.number, high.number);
+        let sign = |quantity: &tree::Quantity| if quantity.negative { "-" } else { "" };
+        let written = format!("{}{} to {}{}{unit}", sign(low), low.number, sign(high), high.number);
         (Interval::new(low_value, high_value), Some(written))
     }
 

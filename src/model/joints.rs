@@ -57,7 +57,8 @@ impl Builder {
                 .chain(let_types.iter().map(|(it, _)| it))
                 .any(|it| *it == name.text);
             if taken {
-                let spans = takes.iter().map(|it| &it.name).chain(bodies.iter().flat_map(|it| &it.lets).map(|(it, _)| it));
+                let spans =
+                    takes.iter().map(|it| &it.name).chain(bodies.iter().flat_map(|it| &it.lets).map(|(it, _)| it));
                 let first = spans.into_iter().find(|it| it.text == name.text).map_or(joint.name.span, |it| it.span);
                 self.mistakes.push(mistake::name_twice(name.span, "value", &name.text, first));
                 continue;

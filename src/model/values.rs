@@ -27,6 +27,22 @@ pub(super) struct Wanted<'w> {
     pub default: bool,
 }
 
+impl<'w> Wanted<'w> {
+    /// What a declared fact takes.
+    pub(super) fn of(id: DeclaredId, declared: &'w Declared, part: Option<PartId>) -> Wanted<'w> {
+        Wanted {
+            path: &declared.name.text,
+            kind: &declared.kind,
+            limits: declared.limits,
+            limits_written: declared.limits_written.as_deref(),
+            declared: declared.name.span,
+            id: Some(id),
+            part,
+            default: false,
+        }
+    }
+}
+
 impl Builder {
     /// The value with its fact in the list of facts; nothing after a mistake.
     pub(super) fn value(&mut self, value: &tree::Value, wanted: &Wanted) -> Option<Valued> {
@@ -125,23 +141,22 @@ impl Builder {
     }
 
     fn number_value(&mut self, value: &tree::Value, wanted: &Wanted) -> Option<(Value, State)> {
-        let name = Name { text: wanted.path.to_owned(), span: value.span };
         let (range, guess, state) = match &value.node {
             ValueNode::Quantity(quantity) => {
-                let number = self.number(quantity, wanted.kind, &name)?;
+                let number = self.wanted_number(quantity, wanted.kind, wanted)?;
                 (Interval::exact(number), None, State::Given)
             }
             ValueNode::Estimate(quantity) => {
-                let number = self.number(quantity, wanted.kind, &name)?;
+                let number = self.wanted_number(quantity, wanted.kind, wanted)?;
                 (Interval::exact(number), Some(number), State::Estimated)
             }
             ValueNode::Tolerance(middle, width) => {
-                let middle = self.number(middle, wanted.kind, &name)?;
-                let width = self.number(width, wanted.kind, &name)?;
+                let middle = self.wanted_number(middle, wanted.kind, wanted)?;
+                let width = self.wanted_number(width, wanted.kind, wanted)?;
                 (Interval::new(middle - width, middle + width), None, State::Given)
             }
             ValueNode::Range(low, high) => {
-                let (low, high) = self.ends(low, high, wanted.kind, &name)?;
+                let (low, high) = self.ends(low, high, wanted.kind, wanted)?;
                 (Interval::new(low, high), None, State::Given)
             }
             _ => return self.wrong_type(value.span, wanted),
@@ -160,8 +175,15 @@ impl Builder {
         Some((Value::Number(Number { range, guess }), state))
     }
 
-    fn ends(&mut self, low: &tree::Quantity, high: &tree::Quantity, kind: &Type, name: &Name) -> Option<(f64, f64)> {
-        let ends = self.number(low, kind, name).zip(self.number(high, kind, name))?;
+    fn ends(
+        &mut self,
+        low: &tree::Quantity,
+        high: &tree::Quantity,
+        kind: &Type,
+        wanted: &Wanted,
+    ) -> Option<(f64, f64)> {
+        // One mistake a range: the second end is looked at when the first is sound.
+        let ends = (self.wanted_number(low, kind, wanted)?, self.wanted_number(high, kind, wanted)?);
         if ends.0 > ends.1 {
             let (high_words, low_words) = (quantity_words(low), quantity_words(high));
             self.mistakes.push(mistake::range_reversed(low.span.to(high.span), &low_words, &high_words));
@@ -187,12 +209,12 @@ impl Builder {
         match Money::read(&quantity.number, &unit.text) {
             Some(money) => Some(money),
             None if Money::is_currency(&unit.text) => {
-                let why = match quantity::figure(&quantity.number) {
-                    Ok(_) if quantity.number.contains('/') => quantity::FigureError::NotANumber,
-                    Ok(_) => quantity::FigureError::TooLarge,
-                    Err(why) => why,
-                };
-                self.mistakes.push(mistake::number_unreadable(quantity.span, &quantity.number, why));
+                let (at, written) = (quantity.span, &quantity.number);
+                self.mistakes.push(if written.contains('/') {
+                    mistake::money_fraction(at, written)
+                } else {
+                    mistake::number_unreadable(at, written, quantity::FigureError::TooLarge)
+                });
                 None
             }
             None if quantity::unit(&unit.text).is_some() => {
@@ -219,8 +241,20 @@ impl Builder {
         }
     }
 
-    /// The number of a quantity in base units, its unit held against `kind`.
-    pub(super) fn number(&mut self, quantity: &tree::Quantity, kind: &Type, name: &Name) -> Option<f64> {
+    fn wanted_number(&mut self, quantity: &tree::Quantity, kind: &Type, wanted: &Wanted) -> Option<f64> {
+        let name = Name { text: wanted.path.to_owned(), span: quantity.span };
+        self.number(quantity, kind, &name, wanted.limits)
+    }
+
+    /// The number of a quantity in base units, its unit held against `kind`; `limits` tell which unit a number without
+    /// one is meant in.
+    pub(super) fn number(
+        &mut self,
+        quantity: &tree::Quantity,
+        kind: &Type,
+        name: &Name,
+        limits: Interval,
+    ) -> Option<f64> {
         let figure = match quantity::figure(&quantity.number) {
             Ok(figure) => figure,
             Err(why) => {
@@ -234,9 +268,11 @@ impl Builder {
             if dimension == Dimension::NONE {
                 return Some(signed);
             }
-            let shown = quantity::shown_in(dimension).map_or("", |unit| unit.name);
-            let words = dimension.words();
-            self.mistakes.push(mistake::unit_missing(quantity.span, &name.text, &quantity.number, &words, shown));
+            let units = quantity::UNITS.iter().filter(|it| it.dimension == dimension && dimension != Dimension::TIME);
+            let meant = units.clone().find(|it| limits.contains(signed * it.factor)).map(|it| it.name);
+            let (at, words, written) = (quantity.span, dimension.words(), quantity_words(quantity));
+            let all = units_of(dimension);
+            self.mistakes.push(mistake::unit_missing(at, &name.text, &written, &words, meant, all));
             return None;
         };
         if let Type::Count(word) = kind
@@ -250,6 +286,10 @@ impl Builder {
             }
             let found = known.dimension.words();
             self.wrong_unit(quantity.span, name, kind, &found, &unit.text);
+            return None;
+        }
+        if Money::is_currency(&unit.text) {
+            self.wrong_unit(quantity.span, name, kind, "money", &unit.text);
             return None;
         }
         if self.model.counted.contains(&unit.text) {
@@ -279,16 +319,16 @@ impl Builder {
     }
 
     fn range_value(&mut self, value: &tree::Value, inner: &Type, wanted: &Wanted) -> Option<(Value, State)> {
-        let name = Name { text: wanted.path.to_owned(), span: value.span };
         let (low, high) = match &value.node {
-            ValueNode::Range(low, high) => self.ends(low, high, inner, &name)?,
-            ValueNode::UpTo(high) => (0.0, self.number(high, inner, &name)?),
+            ValueNode::Range(low, high) => self.ends(low, high, inner, wanted)?,
+            ValueNode::UpTo(high) => (0.0, self.wanted_number(high, inner, wanted)?),
             ValueNode::Quantity(only) => {
-                let only = self.number(only, inner, &name)?;
+                let only = self.wanted_number(only, inner, wanted)?;
                 (only, only)
             }
             ValueNode::Tolerance(middle, width) => {
-                let (middle, width) = (self.number(middle, inner, &name)?, self.number(width, inner, &name)?);
+                let middle = self.wanted_number(middle, inner, wanted)?;
+                let width = self.wanted_number(width, inner, wanted)?;
                 (middle - width, middle + width)
             }
             ValueNode::Series(figures) if figures.len() == 2 => {
@@ -561,10 +601,7 @@ fn units_of(dimension: Dimension) -> Vec<&'static str> {
 }
 
 /// `126,5 mm` among the values of a standard: a number without a unit, right behind it a comma and digits.
-fn comma_slip(
-    arguments: &[(Option<Name>, tree::Value)],
-    takes_unit: impl Fn(usize) -> bool,
-) -> Option<(Span, String)> {
+fn comma_slip(arguments: &[(Option<Name>, tree::Value)], takes_unit: impl Fn(usize) -> bool) -> Option<(Span, String)> {
     arguments.windows(2).enumerate().find_map(|(position, two)| {
         let [(label, first), (None, second)] = two else { return None };
         if label.is_none() && !takes_unit(position) {

@@ -42,8 +42,9 @@ struct Builder<'t> {
 
 impl Builder<'_> {
     fn span(&self, pair: &Pair<Rule>) -> Span {
-        let span = pair.as_span();
-        Span::new(self.file, self.offset + span.start(), self.offset + span.end())
+        // A pair may end with the spaces before what it could have had, and has not.
+        let (start, text) = (self.offset + pair.as_span().start(), pair.as_str().trim_end());
+        Span::new(self.file, start, start + text.len())
     }
 
     fn name(&self, pair: &Pair<Rule>) -> Name {
@@ -103,8 +104,9 @@ impl Builder<'_> {
             }
             Rule::note => about.notes.extend(self.words(&pair)),
             Rule::source => about.sources.extend(self.source(&pair)),
-            Rule::bad_line => self.broken_line(&pair, block),
-            Rule::missing_close => self.unclosed(&pair, block, None),
+            Rule::bad_line | Rule::bad_long => self.broken_line(&pair, block),
+            Rule::missing_open => self.unopened(&pair, block),
+            Rule::missing_close | Rule::missing_inner => self.unclosed(&pair, block, None),
             _ => return Some(pair),
         }
         None
@@ -202,10 +204,7 @@ impl Builder<'_> {
                 Rule::path => path = Some(self.name(&child)),
                 Rule::optional => optional = true,
                 Rule::r#type => kind = self.type_of(child),
-                Rule::limits => {
-                    let mut ends = self.quantities(child).into_iter();
-                    limits = ends.next().zip(ends.next());
-                }
+                Rule::limits => limits = self.two_quantities(child),
                 Rule::default => default = child.into_inner().find_map(|value| self.value(value)),
                 Rule::words => about.doc = self.words(&child),
                 Rule::details => {
@@ -301,6 +300,7 @@ impl Builder<'_> {
                 Rule::words => part.doc = self.words(&child),
                 Rule::assign => part.facts.extend(self.assign(child)),
                 Rule::bad_line => self.broken_line(&child, &rules::PART),
+                Rule::missing_open => self.unopened(&child, &rules::PART),
                 Rule::missing_close => self.unclosed(&child, &rules::PART, Some(&part.name.text)),
                 _ => {}
             }
@@ -333,6 +333,7 @@ impl Builder<'_> {
                 Rule::assign => build.assigns.extend(self.assign(child)),
                 Rule::remove => build.removes.extend(self.names(&child)),
                 Rule::bad_line => self.broken_line(&child, &rules::BUILD),
+                Rule::missing_open => self.unopened(&child, &rules::BUILD),
                 Rule::missing_close => self.unclosed(&child, &rules::BUILD, Some(&build.name.text)),
                 _ => {}
             }

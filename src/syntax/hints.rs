@@ -36,8 +36,48 @@ pub fn open_text(text: &str, at: usize) -> Option<(usize, usize)> {
     Some((from, text.trim_end().len()))
 }
 
-/// What may help with a line that could be read up to byte `at`.
-pub fn hint(text: &str, at: usize) -> Option<String> {
+/// Where the bracket stands that is opened last, when the text ends at byte `at` with a bracket still open and right
+/// behind it or a comma: what it holds was meant to follow on the next lines.
+pub fn open_bracket(text: &str, at: usize) -> Option<(usize, usize)> {
+    let read = text.trim_end();
+    if at < read.len() || !read.ends_with(['(', '[', ',']) {
+        return None;
+    }
+    let mut open = Vec::new();
+    let mut in_text = false;
+    for (here, mark) in read.char_indices() {
+        match mark {
+            '"' => in_text = !in_text,
+            '(' | '[' if !in_text => open.push(here),
+            ')' | ']' if !in_text => {
+                open.pop();
+            }
+            _ => {}
+        }
+    }
+    open.last().map(|from| (*from, from + 1))
+}
+
+/// A word that was read as a name, though it is the rest of `50 kg` or `up to`: where it stands, and what is missing
+/// before it, when the line goes on at byte `at` in a way that tells.
+pub fn half_a_value(text: &str, at: usize) -> Option<((usize, usize), &'static str)> {
+    let before = text.get(..at)?.trim_end();
+    let rest = text.get(at..)?.trim_start();
+    let from = before.rfind(|it: char| !(it.is_alphanumeric() || it == '_' || it == '·')).map_or(0, |it| it + 1);
+    let word = before.get(from..)?;
+    let led = before.get(..from)?.trim_end().ends_with(['=', '(', '[', ',']);
+    let infix = ["..", "…", "±", "+-", "+/-"].iter().any(|it| rest.starts_with(it));
+    if !led || !word.starts_with(char::is_alphabetic) {
+        return None;
+    }
+    if infix {
+        return Some(((from, before.len()), "a number"));
+    }
+    (word == "to" && rest.starts_with(|it: char| it.is_ascii_digit())).then_some(((from, before.len()), "`up`"))
+}
+
+/// What may help with a line that could be read up to byte `at`, where a name was expected or not.
+pub fn hint(text: &str, at: usize, named: bool) -> Option<String> {
     let line_end = text.get(at..).unwrap_or("").find(['\n', '\r']).map_or(text.len(), |end| at + end);
     let line_start = text.get(..at).unwrap_or("").rfind(['\n', '\r']).map_or(0, |end| end + 1);
     let line = text.get(line_start..line_end).unwrap_or("");
@@ -56,9 +96,23 @@ pub fn hint(text: &str, at: usize) -> Option<String> {
         "write the number in full: `1200`, not `1.2e3`"
     } else if rest.starts_with('″') || rest.starts_with('′') {
         "inches are written `in`: `1 1/8 in`"
+    } else if text.get(at..).is_some_and(|it| it.starts_with('-')) && before.len() == at && ends_a_word(before) {
+        "a name holds letters, digits and `_`, no `-`"
+    } else if named
+        && digit(rest.chars().next())
+        && before.ends_with(char::is_alphabetic)
+        && !before.contains(['=', '('])
+    {
+        "a name begins with a letter"
+    } else if matches!(last_word(before), "count" | "list" | "range") {
+        "`count`, `list` and `range` go with `of`: `list of length`"
     } else if statement_follows(rest) {
         "on one line, statements are separated by `;`"
-    } else if let Some(word) = RESERVED.iter().find(|word| first(rest) == **word) {
+    } else if first(rest) == "if" && !named {
+        "a condition behind a statement begins with `when`"
+    } else if rest.starts_with('=') && !rest.starts_with("==") && matches!(first(line.trim_start()), "that" | "when") {
+        "two values are compared with `==`"
+    } else if let Some(word) = RESERVED.iter().find(|word| named && first(rest) == **word) {
         return Some(format!("`{word}` is a word of the language and can't be a name"));
     } else {
         return None;
@@ -71,6 +125,14 @@ const RESERVED: &[&str] = &["and", "or", "not", "if", "then", "else", "is", "in"
 
 fn first(text: &str) -> &str {
     text.get(..text.find(|it: char| !(it.is_alphanumeric() || it == '_')).unwrap_or(text.len())).unwrap_or("")
+}
+
+fn last_word(text: &str) -> &str {
+    text.rsplit(|it: char| !(it.is_alphanumeric() || it == '_')).next().unwrap_or("")
+}
+
+fn ends_a_word(text: &str) -> bool {
+    text.chars().next_back().is_some_and(|it| it.is_alphanumeric() || it == '_')
 }
 
 /// Whether a text goes on like `holes = …`.
@@ -113,11 +175,11 @@ mod tests {
 
     #[test]
     fn knows_common_slips() {
-        let of = |text: &str, at| hint(text, at).unwrap_or_default();
+        let of = |text: &str, at| hint(text, at, false).unwrap_or_default();
         assert!(of("a = .5 mm", 4).contains("zero before the point"));
         assert!(of("a = 1.2e3 mm", 7).contains("in full"));
         assert!(of("a = 3 mm b = 4 mm", 9).contains('`'));
         assert!(of("a = 3 mm // so", 9).contains('#'));
-        assert_eq!(hint("a 3 mm", 2), None);
+        assert_eq!(hint("a 3 mm", 2, false), None);
     }
 }

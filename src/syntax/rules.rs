@@ -200,10 +200,14 @@ pub fn form(rule: Rule) -> &'static str {
         Rule::source => {
             "`source published \"where\"`, `source practice`, `source memory \"why\"` or `source derived \"how\"`"
         }
-        Rule::why | Rule::otherwise | Rule::measure | Rule::tool | Rule::note => {
-            "the word and a text in quotes: `why \"TEXT\"`"
-        }
-        Rule::thread | Rule::prepare | Rule::before => "the word and a text in quotes: `thread \"TEXT\"`",
+        Rule::why => "`why \"TEXT\"`",
+        Rule::otherwise => "`else \"TEXT\"`",
+        Rule::measure => "`measure \"TEXT\"`",
+        Rule::tool => "`tool \"TEXT\"`",
+        Rule::note => "`note \"TEXT\"`",
+        Rule::thread => "`thread \"TEXT\"`",
+        Rule::prepare => "`prepare \"TEXT\"`",
+        Rule::before => "`before \"TEXT\"`",
         _ => "",
     }
 }

@@ -82,8 +82,9 @@ impl Builder<'_> {
                     return slip;
                 }
                 let (place, found, before) = self.place(stretch, at);
-                mistake::broken_line(place, &expected::words(&error), found, before)
-                    .with_hint(hints::hint(text, at), rules::form(strict))
+                let words = expected::words(&error);
+                let hint = hints::hint(text, at, words.iter().any(|it| it == "a name"));
+                mistake::broken_line(place, &words, found, before).with_hint(hint, rules::form(strict))
             }
             Ok(pairs) => self.too_much(strict, stretch, pairs.map(|pair| pair.as_span().end()).max().unwrap_or(0)),
         }
@@ -97,7 +98,7 @@ impl Builder<'_> {
         let (place, found, before) = self.place(stretch, end);
         let words = [expected::LINE_END.to_owned()];
         mistake::broken_line(place, &words, found, before)
-            .with_hint(hints::hint(stretch.text, end), rules::form(strict))
+            .with_hint(hints::hint(stretch.text, end, false), rules::form(strict))
     }
 
     /// A slip with a mistake of its own, where byte `at` of the stretch could not be read.
@@ -105,6 +106,15 @@ impl Builder<'_> {
         let span = |(from, to): (usize, usize)| Span::new(self.file, stretch.start + from, stretch.start + to);
         if let Some(place) = hints::open_text(stretch.text, at) {
             return Some(mistake::open_text(span(place)));
+        }
+        if let Some(place) = hints::open_bracket(stretch.text, at) {
+            return Some(mistake::open_bracket(span(place), stretch.text.get(place.0..place.1)?));
+        }
+        if let Some((place, missing)) = hints::half_a_value(stretch.text, at) {
+            let word = stretch.text.get(place.0..place.1);
+            return Some(
+                mistake::broken_line(span(place), &[missing.to_owned()], word, None).with_hint(None, "`NAME = VALUE`"),
+            );
         }
         let place = hints::decimal_comma(stretch.text, at)?;
         Some(mistake::decimal_comma(span(place), stretch.text.get(place.0..place.1)?))
@@ -126,12 +136,26 @@ impl Builder<'_> {
         (Span::new(self.file, from, from + found.len()), Some(found), before)
     }
 
+    /// A block that begins without its brace.
+    pub(super) fn unopened(&mut self, pair: &Pair<Rule>, block: &Block) {
+        let at = self.behind(pair);
+        self.mistakes.push(mistake::unopened(at, block.owner));
+    }
+
     /// A block that ends without its brace; `name` is that of its owner, where it has one.
     pub(super) fn unclosed(&mut self, pair: &Pair<Rule>, block: &Block, name: Option<&str>) {
-        let at = self.span(pair);
-        // The mark goes to the end of what the block holds, not to the item that follows.
-        let before = self.text.get(..at.start as usize).unwrap_or("").trim_end().len();
-        self.mistakes.push(mistake::unclosed(Span::new(self.file, before, before), block.owner, name));
+        let at = self.behind(pair);
+        // Of a block with neither brace one is said to be missing, not two.
+        if self.mistakes.last().and_then(Mistake::at) != Some(at) {
+            self.mistakes.push(mistake::unclosed(at, block.owner, name));
+        }
+    }
+
+    /// The place right behind what stands before a pair: the end of a block's content, not the item that follows.
+    fn behind(&self, pair: &Pair<Rule>) -> Span {
+        let before = self.text.get(..self.span(pair).start as usize).unwrap_or("");
+        let end = before.trim_end().len();
+        Span::new(self.file, end, end)
     }
 }
 
@@ -227,6 +251,9 @@ fn last_token(text: &str) -> Option<&str> {
     if last == '"' {
         let from = text.get(..text.len() - 1)?.rfind('"')?;
         return text.get(from..).filter(|it| it.len() <= 40);
+    }
+    if let Some(mark) = ["==", "!=", "<=", ">="].into_iter().find(|it| text.ends_with(it)) {
+        return Some(mark);
     }
     let from = text.rfind(|c: char| c.is_whitespace() || MARKS.contains(c));
     let from = from.map_or(0, |at| at + text.get(at..).and_then(|it| it.chars().next()).map_or(0, char::len_utf8));
