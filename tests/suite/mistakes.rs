@@ -64,7 +64,7 @@ fn place(compiled: &Compiled, diagnostic: &Diagnostic) -> Option<(String, usize,
 fn every_mistake_is_expected_on_its_line_and_every_expectation_is_met() {
     let mut faults = Vec::new();
     for case in all_cases() {
-        if case.nothing == !case.expected.is_empty() {
+        if case.nothing != case.expected.is_empty() {
             faults.push(format!("{}: expects neither something nor nothing, or both", case.name));
         }
         let compiled = compiled(&case);

@@ -151,7 +151,8 @@ fn add(case: &mut Case, path: &str, marks: &[String], text: &str) {
     if last && !lines.is_empty() {
         whole.push_str(end);
     }
-    let bytes = if latin { whole.chars().map(|it| u8::try_from(it).unwrap_or(b'?')).collect() } else { whole.into_bytes() };
+    let bytes =
+        if latin { whole.chars().map(|it| u8::try_from(it).unwrap_or(b'?')).collect() } else { whole.into_bytes() };
     case.order.push(path.to_owned());
     case.files.insert(path.to_owned(), answer.map_or(Ok(bytes), Err));
 }

@@ -40,34 +40,51 @@ struct Token {
     end: usize,
 }
 
-/// Words, numbers, strings and marks; spaces and comments are none.
+/// Words with their points, numbers with their signs, strings and marks; spaces and comments are none.
 fn tokens(text: &str) -> Vec<Token> {
     let mut found = Vec::new();
-    let mut marks = text.char_indices().peekable();
-    while let Some((start, mark)) = marks.next() {
-        let mut end = start + mark.len_utf8();
-        if mark.is_whitespace() {
-            continue;
-        }
-        let word = |it: char| it.is_alphanumeric() || it == '_' || it == '·';
-        if mark == '#' {
-            while marks.next_if(|(_, it)| *it != '\n').is_some() {}
-            continue;
-        } else if mark == '"' {
-            for (at, it) in marks.by_ref() {
-                end = at + 1;
-                if it == '"' {
-                    break;
-                }
+    let mut start = 0;
+    while start < text.len() {
+        let rest = &text[start..];
+        let first = rest.chars().next().expect("there is more");
+        let next = rest[first.len_utf8()..].chars().next();
+        let run = |is: fn(char) -> bool| rest.find(|it| !is(it)).unwrap_or(rest.len());
+        let length = match first {
+            _ if first.is_whitespace() => {
+                start += first.len_utf8();
+                continue;
             }
-        } else if word(mark) {
-            while let Some((at, it)) = marks.next_if(|(_, it)| word(*it)) {
-                end = at + it.len_utf8();
+            '#' => {
+                start += rest.find('\n').unwrap_or(rest.len());
+                continue;
             }
-        }
-        found.push(Token { start, end });
+            '"' => rest[1..].find('"').map_or(rest.len(), |end| end + 2),
+            '.' | '=' | '<' | '>' => run(|it| ".=<>".contains(it)),
+            '-' | '~' if next.is_some_and(|it| it.is_ascii_digit()) => {
+                1 + rest[1..].find(|it: char| !(it.is_ascii_digit() || it == '.')).unwrap_or(rest.len() - 1)
+            }
+            _ if first.is_ascii_digit() => run(|it| it.is_alphanumeric() || "./-".contains(it)),
+            _ if first.is_alphabetic() => run(|it| it.is_alphanumeric() || "_.·/".contains(it)),
+            _ => first.len_utf8(),
+        };
+        found.push(Token { start, end: start + length });
+        start += length;
     }
     found
+}
+
+/// Where the bracket opens that would be closed behind these tokens.
+fn opening(before: &[Token], text: &str) -> usize {
+    let mut depth = 0;
+    for token in before.iter().rev() {
+        match &text[token.start..token.end] {
+            ")" | "]" => depth += 1,
+            "(" | "[" if depth == 0 => return token.start,
+            "(" | "[" => depth -= 1,
+            _ => {}
+        }
+    }
+    0
 }
 
 fn mistakes(text: &str) -> Vec<Mistake> {
@@ -93,11 +110,15 @@ fn a_missing_token_is_missed_where_it_stood() {
             } else {
                 noticed += 1;
             }
-            for mistake in found {
+            let lost = &text[token.start..token.end];
+            // That a bracket is missing shows only where its other half is, and what follows it may be reported too.
+            let bracket = matches!(lost, "(" | ")" | "[" | "]" | "{" | "}");
+            let from = if matches!(lost, ")" | "]") { opening(&tokens[..number], text) } else { from };
+            for (count, mistake) in found.iter().enumerate() {
                 let at = mistake.at().expect("a mistake has a place");
-                if (at.start as usize) < from || (at.end as usize) > to {
+                let past = at.end as usize > to && !bracket;
+                if (at.start as usize) < from || past || (count > 0 && !bracket) {
                     let line = broken[..token.start].matches('\n').count() + 1;
-                    let lost = &text[token.start..token.end];
                     let shown = &broken[at.range()];
                     faults.push(format!(
                         "without {lost:?} on line {line}: {} at {shown:?}, line {}",
@@ -124,7 +145,10 @@ fn items(broken: impl Fn(usize) -> bool) -> String {
         ("part f : deck {\n  load = 3 kg\n}", "part f : deck\n  load = 3 kg\n}"),
         ("part g : deck { load = 3 kg }", "part g : deck { load = 3,5 kg }"),
         ("caution h \"hot\"", "caution h hot"),
-        ("kind i \"x\" {\n  fact a : length {\n    measure \"so\"\n  }\n}", "kind i \"x\" {\n  fact a : length {\n    mesure \"so\"\n  }\n}"),
+        (
+            "kind i \"x\" {\n  fact a : length {\n    measure \"so\"\n  }\n}",
+            "kind i \"x\" {\n  fact a : length {\n    mesure \"so\"\n  }\n}",
+        ),
         ("function j(a : mass) = a", "function j(a  mass) = a"),
         ("part k : deck { load = 3 kg }", "part k : deck { load = 3 kg"),
     ];
