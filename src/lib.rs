@@ -14,6 +14,7 @@
 #![forbid(unsafe_code)]
 
 pub mod calc;
+mod clean;
 pub mod diagnose;
 pub mod explain;
 pub mod judge;
@@ -49,10 +50,23 @@ pub struct Compiled {
 /// # Errors
 /// Only when `entry` itself can't be read; everything else becomes a diagnostic.
 pub fn compile(sources: &dyn Sources, entry: &str, root: &str) -> Result<Compiled, ReadError> {
-    let Loaded { files, trees, mut mistakes, entry } = load::load(sources, entry, root);
+    let Loaded { files, trees, mut mistakes, standalone, entry } = std::thread::scope(|scope| {
+        // A cold start makes the library ready beside reading the spec; later ones find it made.
+        scope.spawn(library::base);
+        load::load(sources, entry, root)
+    });
     entry?;
-    let trees: Vec<&syntax::tree::Tree> = trees.iter().map(AsRef::as_ref).collect();
-    let (model, mut found) = model::build(&trees);
+    let trees: Vec<&syntax::tree::Tree> = trees.iter().collect();
+    // Few specs declare kinds or joints of their own: the others share what the library says.
+    let own = standalone || trees.iter().any(|tree| model::declares(tree));
+    let (base, mut found) = if own {
+        let library = library::trees().iter().map(|(tree, _)| tree).filter(|_| !standalone);
+        model::base(&library.chain(trees.iter().copied()).collect::<Vec<_>>())
+    } else {
+        (library::base(), Vec::new())
+    };
+    mistakes.append(&mut found);
+    let (model, mut found) = model::build(base, &trees);
     mistakes.append(&mut found);
     let builds = judge::judge(&model);
     let diagnostics = diagnose::all(&model, &mistakes, &builds);

@@ -1,8 +1,9 @@
 //! The embedded library: its texts, and their trees as they were parsed when the program was built.
 
 use crate::mistake::Mistake;
+use crate::model::{self, Base};
 use crate::syntax::tree::Tree;
-use std::sync::OnceLock;
+use std::sync::{Arc, OnceLock};
 
 /// Names and texts of the library's files, in the order of their numbers.
 pub const TEXTS: &[(&str, &str)] = include!(concat!(env!("OUT_DIR"), "/library_texts.rs"));
@@ -15,6 +16,13 @@ pub fn trees() -> &'static [(Tree, Vec<Mistake>)] {
     // The bytes were written by the same build: that they can't be read back would be a fault of the build itself,
     // and a test looks for it.
     TREES.get_or_init(|| postcard::from_bytes(PREPARED).unwrap_or_default())
+}
+
+/// What the library declares, made once. It has no mistake of its own: a test looks for that.
+pub fn base() -> Arc<Base> {
+    static BASE: OnceLock<Arc<Base>> = OnceLock::new();
+    let made = BASE.get_or_init(|| model::base(&trees().iter().map(|(tree, _)| tree).collect::<Vec<_>>()).0);
+    Arc::clone(made)
 }
 
 #[cfg(test)]

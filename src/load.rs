@@ -5,15 +5,16 @@ use crate::mistake::{self, Mistake};
 use crate::source::{self, File, FileId, Files, ReadError, Sources, Span};
 use crate::syntax;
 use crate::syntax::tree::{Item, Text, Tree};
-use std::borrow::Cow;
 use std::collections::BTreeMap;
 
 /// Everything that one compile reads.
 pub struct Loaded {
     /// Files by number: the library's first.
     pub files: Files,
-    /// A tree a file, in the same order; the library's are left out of a standalone compile.
-    pub trees: Vec<Cow<'static, Tree>>,
+    /// A tree for each file that is not the library's, in the same order.
+    pub trees: Vec<Tree>,
+    /// Whether some file says that it does without the embedded library.
+    pub standalone: bool,
     /// What is wrong with the texts.
     pub mistakes: Vec<Mistake>,
     /// The file that was asked for; none if it could not be read.
@@ -29,20 +30,18 @@ pub fn load(sources: &dyn Sources, entry: &str, root: &str) -> Loaded {
             files: Files::default(),
             trees: Vec::new(),
             mistakes: Vec::new(),
+            standalone: false,
             entry: Err(ReadError::NotFound),
         },
         numbers: BTreeMap::new(),
-        standalone: false,
     };
     for (name, text) in library::TEXTS {
         loader.loaded.files.add(File::new(format!("library:{name}"), *text));
     }
     loader.all(entry);
     let mut loaded = loader.loaded;
-    if !loader.standalone {
-        let prepared = library::trees();
-        loaded.mistakes.splice(0..0, prepared.iter().flat_map(|(_, mistakes)| mistakes.clone()));
-        loaded.trees.splice(0..0, prepared.iter().map(|(tree, _)| Cow::Borrowed(tree)));
+    if !loaded.standalone {
+        loaded.mistakes.splice(0..0, library::trees().iter().flat_map(|(_, mistakes)| mistakes.clone()));
     }
     loaded
 }
@@ -53,7 +52,6 @@ struct Loader<'s> {
     loaded: Loaded,
     /// Files by the one spelling of their path; none while they could not be read.
     numbers: BTreeMap<String, Option<FileId>>,
-    standalone: bool,
 }
 
 /// A file whose uses are being followed.
@@ -140,11 +138,11 @@ impl Loader<'_> {
         for item in &tree.items {
             match item {
                 Item::Use(used) => uses.push(used.clone()),
-                Item::Standalone(_) => self.standalone = true,
+                Item::Standalone(_) => self.loaded.standalone = true,
                 _ => {}
             }
         }
-        self.loaded.trees.push(Cow::Owned(tree));
+        self.loaded.trees.push(tree);
         (id, uses)
     }
 }

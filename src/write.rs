@@ -9,7 +9,7 @@ pub fn whole(path: &Path, text: &str, overwrite: bool) -> Result<(), String> {
     let shown = path.display();
     let exists = path.symlink_metadata().is_ok();
     if exists && !overwrite {
-        return Err(format!("`{shown}` is there already: name another file, or say `--overwrite`"));
+        return Err(format!("`{shown}` is there already, and is left as it is"));
     }
     let target =
         if exists { path.canonicalize().map_err(|error| format!("`{shown}`: {error}"))? } else { path.to_owned() };

@@ -57,4 +57,6 @@ pub struct Diagnostic {
     pub cautions: Vec<String>,
     /// Ways out that a machine can apply.
     pub edits: Vec<Edit>,
+    /// Of an open joint: what it is and the slots that it waits for, where only parts not chosen yet keep it open.
+    pub waits: Option<(String, Vec<String>)>,
 }

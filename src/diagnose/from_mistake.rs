@@ -16,5 +16,6 @@ pub(super) fn diagnostic(mistake: &Mistake) -> Diagnostic {
         help: mistake.help.clone(),
         cautions: Vec::new(),
         edits: mistake.edits.clone(),
+        waits: None,
     }
 }

@@ -1,7 +1,17 @@
-//! Diagnostics for a screen, by miette.
+//! Diagnostics for a screen: each drawn with its places underlined, then what it all comes to.
 
-use super::{Diagnostic, Severity};
-use crate::source::Files;
+mod draw;
+mod ink;
+mod line;
+mod sheet;
+mod summary;
+mod waiting;
+mod wrap;
+
+use super::found;
+use crate::Compiled;
+use indexmap::IndexSet;
+use ink::Ink;
 
 /// How a screen shows.
 #[derive(Clone, Copy, Debug)]
@@ -12,46 +22,17 @@ pub struct Look {
     pub width: usize,
 }
 
-/// A check for the screen: diagnostics, then a line for each build.
-pub fn report(units: &[crate::Compiled], only: Option<&str>, _look: Look) -> String {
-    let mut out = String::new();
-    for unit in units {
-        out.push_str(&render(&unit.files, &unit.diagnostics));
-        for build in &unit.builds {
-            let name = &unit.model[build.build].name.text;
-            if only.is_some_and(|only| only != name) {
-                continue;
-            }
-            use crate::judge::Verdict;
-            out.push_str(&format!(
-                "{name}: {} fit, {} clash, {} open\n",
-                build.count(Verdict::Fits),
-                build.count(Verdict::Clashes),
-                build.count(Verdict::Open)
-            ));
-        }
+/// A check for the screen: diagnostics, then a line for each build. With `only`, those of that build and of none.
+pub fn report(units: &[Compiled], only: Option<&str>, look: Look) -> String {
+    let (ink, width) = (Ink::new(look.color), look.width.clamp(20, 1000));
+    let (mut out, mut mistakes, mut told) = (String::new(), 0, IndexSet::new());
+    let (waiting, all): (Vec<_>, Vec<_>) = found::merged(units, only).into_iter().partition(waiting::waits);
+    for found in all {
+        mistakes += usize::from(found.builds.is_empty());
+        out.push_str(&draw::drawn(&found, &ink, width, &mut told));
+        out.push('\n');
     }
-    out
-}
-
-fn render(files: &Files, diagnostics: &[Diagnostic]) -> String {
-    let mut out = String::new();
-    for it in diagnostics {
-        let word = match it.severity {
-            Severity::Error => "error",
-            Severity::Warning => "open",
-            Severity::Advice => "advice",
-        };
-        out.push_str(&format!("{word}[{}] {} ({:?} {:?})\n", it.code, it.message, it.build, it.joint));
-        for label in &it.labels {
-            if let Some(file) = files.get(label.span.file) {
-                let place = file.lines().place(&file.text, label.span.start as usize);
-                out.push_str(&format!("    {}:{}:{} {}\n", file.name, place.line, place.column, label.text));
-            }
-        }
-        for help in &it.help {
-            out.push_str(&format!("    help: {help}\n"));
-        }
-    }
+    out.push_str(&waiting::told(&waiting, &ink, width));
+    out.push_str(&summary::summary(units, only, mistakes, &ink, width));
     out
 }

@@ -1,8 +1,144 @@
-//! Diagnostics and verdicts as JSON, `cotter.check/1`.
+//! Diagnostics and verdicts as JSON, `cotter.check/1`: structs of their own, so that the inner ones stay free to change.
 
+use super::found;
+use super::{Diagnostic, Severity};
 use crate::Compiled;
+use crate::clean;
+use crate::judge::{JudgedBuild, JudgedJoint, Verdict};
+use crate::model::Model;
+use crate::source::{Files, Place, Span};
+use serde::Serialize;
 
-/// The report of a check, as JSON text with a line end. `unit_builds` are limited to `only`, where that is given.
-pub fn report(_units: &[Compiled], _only: Option<&str>) -> String {
-    String::from("{}\n")
+/// A whole report.
+#[derive(Serialize)]
+struct Report {
+    schema: &'static str,
+    builds: Vec<Build>,
+    diagnostics: Vec<Said>,
+}
+
+#[derive(Serialize)]
+struct Build {
+    name: String,
+    fits: usize,
+    clashes: usize,
+    open: usize,
+    joints: Vec<Joint>,
+}
+
+#[derive(Serialize)]
+struct Joint {
+    joint: String,
+    verdict: &'static str,
+    ports: Vec<String>,
+    codes: Vec<String>,
+    hangs_on: Vec<String>,
+}
+
+/// A diagnostic with its places resolved: equal ones say the same to a reader, whatever compile they are from.
+#[derive(Clone, PartialEq, Eq, Hash, Serialize)]
+pub(super) struct Said {
+    code: String,
+    severity: &'static str,
+    message: String,
+    build: Option<String>,
+    joint: Option<String>,
+    labels: Vec<Label>,
+    help: Vec<String>,
+    why: String,
+    cautions: Vec<String>,
+    edits: Vec<Label>,
+}
+
+impl Said {
+    /// The same, without the build that it was found in; `unlabelled`, also without places.
+    pub(super) fn of_no_build(self, unlabelled: bool) -> Said {
+        let labels = if unlabelled { Vec::new() } else { self.labels };
+        Said { build: None, labels, ..self }
+    }
+}
+
+/// A stretch of a file with words: what stands there, or what is to stand there.
+#[derive(Clone, PartialEq, Eq, Hash, Serialize)]
+struct Label {
+    file: String,
+    start: At,
+    end: At,
+    text: String,
+}
+
+/// A place, line and column from 1, the column in characters.
+#[derive(Clone, PartialEq, Eq, Hash, Serialize)]
+struct At {
+    line: usize,
+    column: usize,
+}
+
+impl From<Place> for At {
+    fn from(place: Place) -> At {
+        At { line: place.line, column: place.column }
+    }
+}
+
+/// The report of a check, as JSON text with a line end, limited to the build `only`, where that is given. What several
+/// units have in common is listed once.
+pub fn report(units: &[Compiled], only: Option<&str>) -> String {
+    let report = Report {
+        schema: "cotter.check/1",
+        builds: found::builds(units, only).into_iter().map(|(unit, it)| build(&unit.model, it)).collect(),
+        diagnostics: found::diagnostics(units, only).into_iter().map(|it| it.said).collect(),
+    };
+    // Nothing in these structs can fail to be written: no map keys, no floats.
+    let mut text = serde_json::to_string_pretty(&report).unwrap_or_default();
+    text.push('\n');
+    clean::escaped_json(&text)
+}
+
+fn build(model: &Model, build: &JudgedBuild) -> Build {
+    Build {
+        name: model[build.build].name.text.clone(),
+        fits: build.count(Verdict::Fits),
+        clashes: build.count(Verdict::Clashes),
+        open: build.count(Verdict::Open),
+        joints: build.joints.iter().map(|it| joint(model, it)).collect(),
+    }
+}
+
+fn joint(model: &Model, joint: &JudgedJoint) -> Joint {
+    // Advice counts when it is given, a requirement also while it is open.
+    let told = joint.findings.iter().filter(|it| it.fails || it.required);
+    Joint {
+        joint: joint.name.clone(),
+        verdict: joint.verdict.word(),
+        ports: distinct(joint.uses.iter().map(|it| it.path())),
+        codes: distinct(told.map(|it| it.code.clone())),
+        hangs_on: distinct(joint.hangs_on.iter().map(|it| joint.path_of(model, *it))),
+    }
+}
+
+fn distinct(names: impl Iterator<Item = String>) -> Vec<String> {
+    names.collect::<indexmap::IndexSet<String>>().into_iter().collect()
+}
+
+/// A diagnostic as it is written.
+pub(super) fn said(files: &Files, it: &Diagnostic) -> Said {
+    let label = |(span, text): (Span, &str)| label(files, span, text);
+    Said {
+        code: it.code.clone(),
+        severity: Severity::word(it.severity),
+        message: it.message.clone(),
+        build: it.build.clone(),
+        joint: it.joint.clone(),
+        labels: it.labels.iter().map(|it| (it.span, it.text.as_str())).filter_map(label).collect(),
+        help: it.help.clone(),
+        why: it.why.clone(),
+        cautions: it.cautions.clone(),
+        edits: it.edits.iter().map(|it| (it.span, it.text.as_str())).filter_map(label).collect(),
+    }
+}
+
+fn label(files: &Files, span: Span, text: &str) -> Option<Label> {
+    let file = files.get(span.file)?;
+    let place = |at: u32| At::from(file.lines().place(&file.text, at as usize));
+    Some(Label { file: file.name.clone(), start: place(span.start), end: place(span.end), text: text.to_owned() })
 }

@@ -2,9 +2,9 @@
 
 use super::eval::Eval;
 use super::numbers;
-use super::verdict::Finding;
-use crate::model::{FactId, Fastening, Model, Trail, Value};
-use crate::quantity::{Interval, Truth};
+use super::verdict::{Finding, Use};
+use crate::model::{FactId, Fastening, Ir, Model, Trail, Value};
+use crate::quantity::{Dimension, Interval, Truth};
 use crate::syntax::tree::Source;
 
 /// A torque of a fastening, in N·mm.
@@ -14,6 +14,17 @@ pub struct TorqueRange {
     pub low: f64,
     /// Highest.
     pub high: f64,
+}
+
+/// A limit that may be printed on a part.
+#[derive(Clone, Debug)]
+pub struct Printed {
+    /// Its path in the rule.
+    pub path: String,
+    /// What it allows; none while nobody has read it.
+    pub range: Option<TorqueRange>,
+    /// The facts that it is.
+    pub trail: Vec<FactId>,
 }
 
 /// A fastening of a joint in a build.
@@ -27,12 +38,17 @@ pub struct JudgedFastening {
     pub thread: String,
     /// The tool.
     pub tool: String,
+    /// The joint itself asks for no more than a hand.
+    pub by_hand: bool,
     /// The torque of the joint alone; none when by hand, or not known.
     pub joint_torque: Option<TorqueRange>,
+    /// The joint's own torque is not fully known: it hangs on facts that are not. What stands in `joint_torque` then
+    /// suits whatever they turn out to be; if nothing does, there is none.
+    pub unsure: bool,
     /// The torque that also satisfies what is printed; none when by hand, not known, or in conflict.
     pub torque: Option<TorqueRange>,
-    /// Limits printed on parts: the path in the rule and the range.
-    pub printed: Vec<(String, TorqueRange)>,
+    /// Limits printed on parts, or that may be.
+    pub printed: Vec<Printed>,
     /// Whether no torque satisfies the joint and what is printed.
     pub conflict: bool,
     /// Preparation.
@@ -45,7 +61,7 @@ pub struct JudgedFastening {
     pub cautions: Vec<String>,
     /// Where the figures are from.
     pub sources: Vec<Source>,
-    /// Facts that the printed limits are.
+    /// Facts that decide whether the joint is made this way, and those that the printed limits are.
     pub trail: Vec<FactId>,
 }
 
@@ -56,41 +72,31 @@ pub(super) fn fastening(
     fastening: &Fastening,
     joint_cautions: &[String],
 ) -> Option<JudgedFastening> {
-    let truth = fastening.when.as_ref().map_or(Truth::Yes, |when| eval.answer(when).0);
+    let (truth, mut trail) = fastening.when.as_ref().map_or((Truth::Yes, Trail::default()), |when| eval.answer(when));
     if truth == Truth::No {
         return None;
     }
     let text = |template: &Option<crate::model::Template>| {
         template.as_ref().map(|it| eval.text(model, it)).unwrap_or_default()
     };
-    let joint_torque = fastening.torque.as_ref().and_then(|(low, high)| {
-        let (low, high) = (numbers::range(&eval.value(low).value), numbers::range(&eval.value(high).value));
-        (low.is_bounded() && high.is_bounded()).then(|| TorqueRange { low: low.low(), high: high.high() })
-    });
-    let (mut printed, mut trail) = (Vec::new(), Trail::default());
+    let asked = fastening.torque.as_ref().map(|(low, high)| Asked::of(eval, low, high)).unwrap_or_default();
+    let mut printed = Vec::new();
     for (path, ir) in &fastening.printed {
         let value = eval.value(ir);
-        if let Value::Range(Some((low, high))) = &value.value {
+        let Value::Range(range) = &value.value else { continue };
+        let range = range.map(|(low, high)| {
             let (low, high) = (low.range.low(), high.range.high());
             // A single printed figure is a ceiling: what lies below it is the joint's business.
-            let low = if low == high { 0.0 } else { low };
-            printed.push((path.text.clone(), TorqueRange { low, high }));
+            TorqueRange { low: if low == high { 0.0 } else { low }, high }
+        });
+        if range.is_some() {
             trail.join(&value.from);
         }
+        printed.push(Printed { path: path.text.clone(), range, trail: value.from.facts().to_vec() });
     }
-    let mut both = joint_torque.map(|it| Interval::new(it.low, it.high));
-    let mut conflict = false;
-    for (_, limit) in &printed {
-        let limit = Interval::new(limit.low, limit.high);
-        match both {
-            Some(so_far) => match so_far.meet(limit) {
-                Some(met) => both = Some(met),
-                None => conflict = true,
-            },
-            None => both = Some(limit),
-        }
-    }
-    let torque = both.filter(|_| !conflict).map(|it| TorqueRange { low: it.low(), high: it.high() });
+    let limits: Vec<TorqueRange> = printed.iter().filter_map(|it| it.range).collect();
+    let conflict = meet(asked.widest, &limits).is_none();
+    let torque = meet(asked.sure, &limits).flatten();
     let mut cautions = fastening.cautions.clone();
     cautions.extend(joint_cautions.iter().filter(|it| !fastening.cautions.contains(it)).cloned());
     Some(JudgedFastening {
@@ -98,8 +104,10 @@ pub(super) fn fastening(
         certain: truth == Truth::Yes,
         thread: text(&fastening.thread),
         tool: text(&fastening.tool),
-        joint_torque,
-        torque,
+        by_hand: fastening.by_hand,
+        joint_torque: if conflict { asked.widest } else { asked.sure },
+        unsure: asked.unsure,
+        torque: torque.filter(|_| !conflict),
         printed,
         conflict,
         prepare: text(&fastening.prepare),
@@ -111,16 +119,67 @@ pub(super) fn fastening(
     })
 }
 
+/// The torque that a joint itself asks for.
+#[derive(Default)]
+struct Asked {
+    /// Right whatever the facts that are not known turn out to be.
+    sure: Option<TorqueRange>,
+    /// Right for some of what they may be.
+    widest: Option<TorqueRange>,
+    /// Whether it hangs on such facts at all.
+    unsure: bool,
+}
+
+impl Asked {
+    fn of(eval: &Eval, low: &Ir, high: &Ir) -> Asked {
+        let (low, high) = (eval.value(low).value, eval.value(high).value);
+        if low == Value::Absent || high == Value::Absent {
+            return Asked::default();
+        }
+        let (low, high) = (numbers::range(&low), numbers::range(&high));
+        if !(low.is_bounded() && high.is_bounded()) {
+            return Asked { unsure: true, ..Asked::default() };
+        }
+        Asked {
+            sure: (low.high() <= high.low()).then(|| TorqueRange { low: low.high(), high: high.low() }),
+            widest: Some(TorqueRange { low: low.low(), high: high.high() }),
+            unsure: !(low.is_exact() && high.is_exact()),
+        }
+    }
+}
+
+/// What a first range and all limits allow: nothing when they don't meet, an empty answer when there are none at all.
+#[allow(clippy::option_option)]
+fn meet(first: Option<TorqueRange>, limits: &[TorqueRange]) -> Option<Option<TorqueRange>> {
+    let mut met: Option<Interval> = None;
+    for one in first.iter().chain(limits) {
+        let one = Interval::new(one.low, one.high);
+        met = Some(match met {
+            Some(so_far) => so_far.meet(one)?,
+            None => one,
+        });
+    }
+    Some(met.map(|it| TorqueRange { low: it.low(), high: it.high() }))
+}
+
 /// The clash of a fastening whose limits don't meet.
-pub(super) fn conflict(fastening: &JudgedFastening) -> Option<Finding> {
+pub(super) fn conflict(model: &Model, uses: &[Use], fastening: &JudgedFastening) -> Option<Finding> {
     if !fastening.conflict {
         return None;
     }
-    let shown = |range: &TorqueRange| {
-        super::show::range(Interval::new(range.low, range.high), crate::quantity::Dimension::TORQUE)
+    let shown = |range: &TorqueRange| match range.low == 0.0 {
+        true => format!("up to {}", super::show::range(Interval::exact(range.high), Dimension::TORQUE)),
+        false => super::show::range(Interval::new(range.low, range.high), Dimension::TORQUE),
+    };
+    // By its path from the build, rather than by the joint's own word for it.
+    let path = |printed: &Printed| {
+        let info = printed.trail.first().and_then(|fact| model.facts.get(*fact));
+        let used = info.and_then(|info| Some((info, uses.iter().find(|it| Some(it.part) == info.part)?)));
+        used.map_or(printed.path.clone(), |(info, used)| format!("{}.{}", used.slot, info.path))
     };
     let joint = fastening.joint_torque.as_ref().map(|it| format!("the joint asks for {}", shown(it)));
-    let printed = fastening.printed.iter().map(|(path, range)| format!("`{path}` allows {}", shown(range)));
+    let printed =
+        fastening.printed.iter().filter_map(|it| Some(format!("`{}` allows {}", path(it), shown(it.range.as_ref()?))));
     let all: Vec<String> = joint.into_iter().chain(printed).collect();
     Some(Finding {
         code: "torque.conflict".to_owned(),
@@ -129,7 +188,7 @@ pub(super) fn conflict(fastening: &JudgedFastening) -> Option<Finding> {
         title: format!("one torque satisfies the joint and what is printed on its parts: {}", fastening.title),
         message: format!("no torque suits the {}: {}", fastening.title, all.join(", ")),
         why: "Too little and the joint slips, too much and a part is crushed: between parts that don't agree there is no safe torque.".to_owned(),
-        may: vec!["take a part whose printed limit meets the other's".to_owned()],
+        may: vec!["take a part whose printed limit meets what the joint asks for".to_owned()],
         cautions: fastening.cautions.clone(),
         trail: fastening.trail.clone(),
         lean: None,

@@ -37,6 +37,8 @@ pub fn shown(model: &Model, valued: &Valued, dimension: Option<Dimension>) -> St
 /// An interval in the unit that its dimension is shown in.
 pub(super) fn range(range: Interval, dimension: Dimension) -> String {
     let (factor, unit) = match shown_in(dimension) {
+        // From a kilogram up nobody reads grams.
+        Some(_) if dimension == Dimension::MASS && range.abs().high() >= 1000.0 => (1000.0, " kg".to_owned()),
         Some(unit) => (unit.factor, format!(" {}", unit.name)),
         None => (1.0, String::new()),
     };

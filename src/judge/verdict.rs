@@ -4,7 +4,7 @@ use super::bind::{self, Bound};
 use super::eval::{Answer, Eval, Reading};
 use super::fasten::{self, JudgedFastening};
 use crate::model::{BuildId, FactId, JointId, Model, PartId, Rule, Trail, Value, Valued};
-use crate::quantity::{Interval, Truth};
+use crate::quantity::{Dimension, Interval, Truth};
 
 /// What is found of a joint.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -56,13 +56,26 @@ pub struct Use {
 }
 
 impl Use {
-    /// As a path from the build: `rear.hub.axle`.
+    /// As a path from the build: `slot.port`.
     pub fn path(&self) -> String {
         match &self.fact {
             Some(fact) => format!("{}.{fact}", self.slot),
             None => self.slot.clone(),
         }
     }
+}
+
+/// Something that a joint uses up.
+#[derive(Clone, Debug)]
+pub struct UsedUp {
+    /// What.
+    pub what: String,
+    /// How many, in base units; some, when not said.
+    pub count: Option<Interval>,
+    /// What the count measures.
+    pub dimension: Dimension,
+    /// Whether it is surely used; otherwise it hangs on facts that are not known.
+    pub certain: bool,
 }
 
 /// A joint of a build.
@@ -84,8 +97,8 @@ pub struct JudgedJoint {
     pub hangs_on: Vec<FactId>,
     /// How it is made.
     pub fastenings: Vec<JudgedFastening>,
-    /// What it uses up: what, how many (none: some).
-    pub consumes: Vec<(String, Option<Interval>)>,
+    /// What it uses up.
+    pub consumes: Vec<UsedUp>,
     /// Cautions of the joint as a whole.
     pub cautions: Vec<String>,
 }
@@ -137,9 +150,10 @@ fn judge_joint(model: &Model, build: BuildId, bound: Bound) -> JudgedJoint {
     let judging = Judging { model, build, bound: &bound };
     let eval = judging.eval(Reading::default());
     let mut findings: Vec<Finding> = joint.rules.iter().filter_map(|rule| judging.rule(rule)).collect();
-    let fastenings: Vec<JudgedFastening> =
+    let mut fastenings: Vec<JudgedFastening> =
         joint.fastenings.iter().filter_map(|it| fasten::fastening(model, &eval, it, &joint.cautions)).collect();
-    findings.extend(fastenings.iter().filter_map(fasten::conflict));
+    fastenings.iter_mut().for_each(|it| it.certain &= bound.doubt.is_none());
+    findings.extend(fastenings.iter().filter_map(|it| fasten::conflict(model, &bound.uses, it)));
     if let Some(doubt) = &bound.doubt {
         // Whether the joint is there at all is not known, so no rule of it can fail for sure.
         for finding in &mut findings {
@@ -174,11 +188,15 @@ fn judge_joint(model: &Model, build: BuildId, bound: Bound) -> JudgedJoint {
     }
     let consumes = joint.consumes.iter().filter_map(|it| {
         let truth = it.when.as_ref().map_or(Truth::Yes, |when| eval.answer(when).0);
-        if truth != Truth::Yes {
+        if truth == Truth::No {
             return None;
         }
-        let count = it.count.as_ref().map(|count| super::numbers::range(&eval.value(count).value));
-        Some((eval.text(model, &it.what), count))
+        Some(UsedUp {
+            what: eval.text(model, &it.what),
+            count: it.count.as_ref().map(|count| super::numbers::range(&eval.value(count).value)),
+            dimension: it.dimension,
+            certain: truth == Truth::Yes && bound.doubt.is_none(),
+        })
     });
     let consumes = consumes.collect();
     let title = if bound.join.doc.is_empty() { joint.about.doc.clone() } else { bound.join.doc.clone() };
@@ -292,6 +310,9 @@ impl<'m> Judging<'m> {
 
     /// The range of an uncertain number among the joint's facts.
     fn bounded(&self, fact: FactId) -> Option<Interval> {
+        // Only a number of its own may be narrowed: what hangs on an unknown standard or part is many numbers at once.
+        let declared = self.model.facts.get(fact)?.declared?;
+        self.model[declared].kind.dimension()?;
         let find = |values: &[Valued]| values.iter().find_map(|it| range_of(it, fact));
         let parts = self.bound.uses.iter().map(|it| it.part);
         let range = find(&self.bound.parameters)

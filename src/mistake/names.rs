@@ -91,6 +91,13 @@ pub fn fact_twice(at: Span, name: &str, first: Span) -> Mistake {
         .help("keep one of them")
 }
 
+/// A standard has two notations with the same mark.
+pub fn notation_twice(at: Span, standard: &str, mark: &str, first: Span) -> Mistake {
+    Mistake::new(&FACT_TWICE, at, format!("`{standard}` is written with `{mark}` in two ways"), "given again here")
+        .and(first, "first given here")
+        .help("keep one of them: nobody could tell which is meant")
+}
+
 /// A standard has no field `name`.
 pub fn field_unknown<'a>(
     at: Span,

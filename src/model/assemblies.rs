@@ -15,19 +15,24 @@ impl Builder {
         for item in trees.iter().flat_map(|tree| &tree.items) {
             if let Item::Assembly(assembly) = item {
                 let id = AssemblyId(self.model.assemblies.len());
-                let (names, all) = (&mut self.model.names.assemblies, &self.model.assemblies);
+                let (names, all) = {
+                    let base = Arc::make_mut(&mut self.model.base);
+                    (&mut base.names.assemblies, &base.assemblies)
+                };
                 let first = |id: AssemblyId| all.get(id.0).map_or(assembly.name.span, |it| it.name.span);
                 if Self::take_name(names, &mut self.mistakes, "assembly", &assembly.name, id, first) {
                     let about = self.about(&assembly.about);
-                    self.model.assemblies.push(Assembly {
+                    self.base().assemblies.push(Assembly {
                         name: assembly.name.clone(),
                         about,
                         slots: IndexMap::new(),
                         facts: IndexMap::new(),
                         joins: Vec::new(),
+                        cautions: Vec::new(),
                     });
                     joins.push(assembly.body.joins.iter().collect());
                     self.slots(id, &assembly.body.slots, &assembly.body.facts);
+                    self.cautions(id, &assembly.body.cautions);
                 }
             }
         }
@@ -38,6 +43,7 @@ impl Builder {
                 match self.model.names.assemblies.get(&extend.name.text).copied() {
                     Some(id) => {
                         self.slots(id, &extend.slots, &extend.facts);
+                        self.cautions(id, &extend.joint.cautions);
                         if let Some(joins) = joins.get_mut(id.0) {
                             joins.extend(&extend.joins);
                         }
@@ -56,8 +62,16 @@ impl Builder {
         }
         self.defaults(before);
         self.shares(trees);
+        self.whole_facts();
         for (number, joins) in joins.iter().enumerate() {
             self.joins(AssemblyId(number), joins);
+        }
+    }
+
+    fn cautions(&mut self, id: AssemblyId, names: &[Name]) {
+        let mut known: Vec<String> = names.iter().filter_map(|name| self.caution_named(name)).collect();
+        if let Some(assembly) = self.base().assemblies.get_mut(id.0) {
+            assembly.cautions.append(&mut known);
         }
     }
 
@@ -80,7 +94,7 @@ impl Builder {
             }
             let doc = slot.doc.as_ref().map(|text| text.text.clone()).unwrap_or_default();
             let slot = Slot { name: name.clone(), optional: slot.optional, kinds, doc, shares: Vec::new() };
-            if let Some(assembly) = self.model.assemblies.get_mut(id.0) {
+            if let Some(assembly) = self.base().assemblies.get_mut(id.0) {
                 assembly.slots.insert(name.text.clone(), slot);
             }
         }
@@ -92,8 +106,30 @@ impl Builder {
             }
             let owner = self.model[id].name.text.clone();
             let declared = self.declared(fact, &owner);
-            if let Some(assembly) = self.model.assemblies.get_mut(id.0) {
+            if let Some(assembly) = self.base().assemblies.get_mut(id.0) {
                 assembly.facts.insert(fact.path.text.clone(), declared);
+            }
+        }
+    }
+
+    /// Facts that every whole may have, whatever its assembly.
+    pub(super) fn whole_facts(&mut self) {
+        let nowhere = Span::new(crate::source::FileId(u32::MAX), 0, 0);
+        for (name, doc) in [("paid", "what the bought thing cost"), ("budget", "what may be spent on parts")] {
+            let id = DeclaredId(self.model.declared.len());
+            self.base().declared.push(Declared {
+                name: Name { text: name.to_owned(), span: nowhere },
+                owner: "build".to_owned(),
+                port: false,
+                optional: true,
+                kind: Type::Money,
+                limits: Interval::ALL,
+                limits_written: None,
+                default: None,
+                about: About { doc: doc.to_owned(), ..About::default() },
+            });
+            for assembly in &mut self.base().assemblies {
+                assembly.facts.entry(name.to_owned()).or_insert(id);
             }
         }
     }
@@ -114,7 +150,7 @@ impl Builder {
             let Some(id) = self.model.names.assemblies.get(assembly).copied() else { continue };
             for name in &slot.shares {
                 let found = self.model[id].slots.get_index_of(&name.text);
-                match (found, self.model.assemblies.get_mut(id.0).and_then(|it| it.slots.get_mut(&slot.path.text))) {
+                match (found, self.base().assemblies.get_mut(id.0).and_then(|it| it.slots.get_mut(&slot.path.text))) {
                     (Some(other), Some(slot)) => slot.shares.push(SlotId(other)),
                     _ => {
                         let known: Vec<&str> = self.model[id].slots.keys().map(String::as_str).collect();
@@ -135,7 +171,7 @@ impl Builder {
             }
             made.extend(self.join(join, &assembly));
         }
-        if let Some(assembly) = self.model.assemblies.get_mut(id.0) {
+        if let Some(assembly) = self.base().assemblies.get_mut(id.0) {
             assembly.joins = made;
         }
     }
@@ -199,7 +235,8 @@ impl Builder {
         if let Type::Choice(id) = wanted
             && let Some(number) = self.model[*id].members.iter().position(|(member, _)| *member == path.text)
         {
-            return Some(Argument::Fixed(Valued::plain(Value::Member(Some(number)))));
+            let written = Some(path.text.as_str().into());
+            return Some(Argument::Fixed(Valued { written, ..Valued::plain(Value::Member(Some(number))) }));
         }
         let (argument, found) = match slot_prefix(assembly, &path.text) {
             Some((slot, rest)) => {

@@ -2,7 +2,6 @@
 
 use super::*;
 use crate::mistake;
-use crate::quantity::Interval;
 use crate::source::Span;
 use crate::syntax::tree::{self, Item, Origin, ValueNode};
 use indexmap::IndexMap;
@@ -10,7 +9,6 @@ use indexmap::IndexMap;
 impl Builder {
     /// Builds in the order of the text; each after the one that it comes from.
     pub(super) fn builds(&mut self, trees: &[&tree::Tree]) {
-        self.whole_facts();
         let mut written: IndexMap<&str, &tree::Build> = IndexMap::new();
         for item in trees.iter().flat_map(|tree| &tree.items) {
             if let Item::Build(build) = item {
@@ -43,29 +41,7 @@ impl Builder {
                 self.model.builds.push(build);
             }
         }
-        self.model.names.builds = numbers;
-    }
-
-    /// Facts that every whole may have, whatever its assembly.
-    fn whole_facts(&mut self) {
-        let nowhere = Span::new(crate::source::FileId(u32::MAX), 0, 0);
-        for (name, doc) in [("paid", "what the bought thing cost"), ("budget", "what may be spent on parts")] {
-            let id = DeclaredId(self.model.declared.len());
-            self.model.declared.push(Declared {
-                name: tree::Name { text: name.to_owned(), span: nowhere },
-                owner: "build".to_owned(),
-                port: false,
-                optional: true,
-                kind: Type::Money,
-                limits: Interval::ALL,
-                limits_written: None,
-                default: None,
-                about: About { doc: doc.to_owned(), ..About::default() },
-            });
-            for assembly in &mut self.model.assemblies {
-                assembly.facts.entry(name.to_owned()).or_insert(id);
-            }
-        }
+        self.model.build_names = numbers;
     }
 
     /// Makes a build and all that it comes from, without recursion.
@@ -207,10 +183,10 @@ impl Builder {
                 Some(Filled { part, span })
             }
             ValueNode::Name(name) => {
-                let Some(part) = self.model.names.parts.get(name).copied() else {
+                let Some(part) = self.model.part_names.get(name).copied() else {
                     let fitting = self.model.parts.iter().filter(|it| !it.undecided && kinds.contains(&it.kind));
                     let fitting: Vec<&str> = fitting.map(|it| it.name.text.as_str()).collect();
-                    let all: Vec<&str> = self.model.names.parts.keys().map(String::as_str).collect();
+                    let all: Vec<&str> = self.model.part_names.keys().map(String::as_str).collect();
                     let kinds: Vec<&str> = kinds.iter().map(|id| self.model[*id].name.text.as_str()).collect();
                     self.mistakes.push(mistake::part_unknown(span, name, &kinds, fitting, all));
                     return None;

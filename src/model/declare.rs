@@ -34,9 +34,10 @@ impl Builder {
             }
         }
         self.defaults(0);
-        for kind in &mut self.model.kinds {
-            for id in &self.model.common {
-                if let Some(declared) = self.model.declared.get(id.0) {
+        let base = self.base();
+        for kind in &mut base.kinds {
+            for id in &base.common {
+                if let Some(declared) = base.declared.get(id.0) {
                     kind.facts.entry(declared.name.text.clone()).or_insert(*id);
                 }
             }
@@ -102,12 +103,15 @@ impl Builder {
             return;
         }
         let caution = Caution { text: caution.text.text.clone(), span: name.span };
-        self.model.cautions.insert(name.text.clone(), caution);
+        self.base().cautions.insert(name.text.clone(), caution);
     }
 
     fn choice(&mut self, choice: &tree::Choice) {
         let id = ChoiceId(self.model.choices.len());
-        let (names, choices) = (&mut self.model.names.choices, &self.model.choices);
+        let (names, choices) = {
+            let base = Arc::make_mut(&mut self.model.base);
+            (&mut base.names.choices, &base.choices)
+        };
         let first = |id: ChoiceId| choices.get(id.0).map_or(choice.name.span, |it| it.name.span);
         if !Self::take_name(names, &mut self.mistakes, "choice", &choice.name, id, first) {
             return;
@@ -123,26 +127,32 @@ impl Builder {
             }
         }
         let about = self.about(&choice.about);
-        self.model.choices.push(Choice { name: choice.name.clone(), about, members });
+        self.base().choices.push(Choice { name: choice.name.clone(), about, members });
     }
 
     fn interface(&mut self, interface: &tree::Interface) {
         let id = InterfaceId(self.model.interfaces.len());
-        let (names, interfaces) = (&mut self.model.names.interfaces, &self.model.interfaces);
+        let (names, interfaces) = {
+            let base = Arc::make_mut(&mut self.model.base);
+            (&mut base.names.interfaces, &base.interfaces)
+        };
         let first = |id: InterfaceId| interfaces.get(id.0).map_or(interface.name.span, |it| it.name.span);
         if Self::take_name(names, &mut self.mistakes, "interface", &interface.name, id, first) {
             let about = self.about(&interface.about);
-            self.model.interfaces.push(Interface { name: interface.name.clone(), about, standards: Vec::new() });
+            self.base().interfaces.push(Interface { name: interface.name.clone(), about, standards: Vec::new() });
         }
     }
 
     fn kind_name(&mut self, kind: &tree::Kind) {
         let id = KindId(self.model.kinds.len());
-        let (names, kinds) = (&mut self.model.names.kinds, &self.model.kinds);
+        let (names, kinds) = {
+            let base = Arc::make_mut(&mut self.model.base);
+            (&mut base.names.kinds, &base.kinds)
+        };
         let first = |id: KindId| kinds.get(id.0).map_or(kind.name.span, |it| it.name.span);
         if Self::take_name(names, &mut self.mistakes, "kind", &kind.name, id, first) {
             let about = self.about(&kind.about);
-            self.model.kinds.push(Kind { name: kind.name.clone(), about, facts: IndexMap::new() });
+            self.base().kinds.push(Kind { name: kind.name.clone(), about, facts: IndexMap::new() });
         }
     }
 
@@ -173,14 +183,24 @@ impl Builder {
             }
             found
         };
-        let written = standard
-            .written
-            .as_ref()
-            .and_then(|written| Some((number(self, &written.first)?, number(self, &written.second)?, written.cross)));
+        let mut written: Vec<(usize, usize, bool)> = Vec::new();
+        for notation in &standard.written {
+            let fields = number(self, &notation.first).zip(number(self, &notation.second));
+            let Some((first, second)) = fields else { continue };
+            if let Some(earlier) = standard.written.iter().find(|it| it.cross == notation.cross && *it != notation)
+                && written.iter().any(|(.., cross)| *cross == notation.cross)
+            {
+                let mark = if notation.cross { "x" } else { "-" };
+                let (at, first) = (notation.first.span, earlier.first.span);
+                self.mistakes.push(mistake::notation_twice(at, &standard.name.text, mark, first));
+                continue;
+            }
+            written.push((first, second, notation.cross));
+        }
         let id = StandardId(self.model.standards.len());
         let about = self.about(&standard.about);
-        self.model.standards.push(Standard { name: standard.name.clone(), interface, about, fields, written });
-        if let Some(family) = self.model.interfaces.get_mut(interface.0) {
+        self.base().standards.push(Standard { name: standard.name.clone(), interface, about, fields, written });
+        if let Some(family) = self.base().interfaces.get_mut(interface.0) {
             family.standards.push(id);
         }
     }
@@ -198,7 +218,7 @@ impl Builder {
                 continue;
             }
             let id = self.declared(fact, &name.text);
-            if let Some(kind) = self.model.kinds.get_mut(kind.0) {
+            if let Some(kind) = self.base().kinds.get_mut(kind.0) {
                 kind.facts.insert(fact.path.text.clone(), id);
             }
         }
@@ -224,7 +244,7 @@ impl Builder {
 
     fn push_declared(&mut self, declared: Declared) -> DeclaredId {
         let id = DeclaredId(self.model.declared.len());
-        self.model.declared.push(declared);
+        self.base().declared.push(declared);
         id
     }
 
@@ -254,7 +274,7 @@ impl Builder {
             tree::Type::Range(inner) => Type::Range(Box::new(self.type_of(inner))),
             tree::Type::Count(word) => {
                 if !self.model.counted.contains(&word.text) {
-                    self.model.counted.push(word.text.clone());
+                    self.base().counted.push(word.text.clone());
                 }
                 Type::Count(word.text.clone())
             }
@@ -297,14 +317,13 @@ impl Builder {
         let nowhere = Span::new(crate::source::FileId(u32::MAX), 0, 0);
         let named = |text: &str| Name { text: text.to_owned(), span: nowhere };
         let choice = ChoiceId(self.model.choices.len());
-        let members =
-            [("donor", "came with the bike that was bought"), ("bin", "lies on the shelf"), ("buy", "must be bought")];
-        self.model.choices.push(Choice {
+        let members = [("donor", "came with what was bought"), ("bin", "lies on the shelf"), ("buy", "must be bought")];
+        self.base().choices.push(Choice {
             name: named("source"),
             about: About { doc: "where a part comes from".to_owned(), ..About::default() },
             members: members.map(|(name, doc)| (name.to_owned(), doc.to_owned())).to_vec(),
         });
-        self.model.names.choices.entry("source".to_owned()).or_insert(choice);
+        self.base().names.choices.entry("source".to_owned()).or_insert(choice);
         let facts = [
             ("source", Type::Choice(choice), "where it comes from"),
             ("price", Type::Money, "what one costs"),
@@ -327,7 +346,7 @@ impl Builder {
                 default: None,
                 about: About { doc: doc.to_owned(), ..About::default() },
             });
-            self.model.common.push(id);
+            self.base().common.push(id);
         }
     }
 }

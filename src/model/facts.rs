@@ -64,16 +64,6 @@ impl Facts {
         id
     }
 
-    /// How many there are.
-    pub fn count(&self) -> usize {
-        self.all.len()
-    }
-
-    /// Takes back those that were added last, down to `count`.
-    pub(super) fn forget(&mut self, count: usize) {
-        self.all.truncate(count);
-    }
-
     /// The fact with this number.
     pub fn get(&self, id: FactId) -> Option<&FactInfo> {
         self.all.get(id.0 as usize)

@@ -7,14 +7,14 @@ use crate::syntax::tree::{self, Item, Name};
 
 impl Builder {
     pub(super) fn joints(&mut self, trees: &[&tree::Tree]) {
-        let mut bodies: Vec<(tree::Joint, Vec<&tree::JointBody>)> = Vec::new();
+        let mut bodies: Vec<(&tree::Joint, Vec<&tree::JointBody>)> = Vec::new();
         for item in trees.iter().flat_map(|tree| &tree.items) {
             if let Item::Joint(joint) = item {
                 let id = JointId(bodies.len());
-                let (names, all) = (&mut self.model.names.joints, &bodies);
+                let (names, all) = (&mut Arc::make_mut(&mut self.model.base).names.joints, &bodies);
                 let first = |id: JointId| all.get(id.0).map_or(joint.name.span, |(it, _)| it.name.span);
                 if Self::take_name(names, &mut self.mistakes, "joint", &joint.name, id, first) {
-                    bodies.push((joint.clone(), vec![]));
+                    bodies.push((joint, Vec::new()));
                 }
             }
         }
@@ -74,7 +74,7 @@ impl Builder {
         let cautions =
             bodies.iter().flat_map(|body| &body.cautions).filter_map(|name| self.caution_named(name)).collect();
         let about = self.about(&joint.about);
-        self.model.joints.push(Joint {
+        self.base().joints.push(Joint {
             name: joint.name.clone(),
             about,
             takes,
@@ -86,7 +86,7 @@ impl Builder {
         });
     }
 
-    fn caution_named(&mut self, name: &Name) -> Option<String> {
+    pub(super) fn caution_named(&mut self, name: &Name) -> Option<String> {
         if self.model.cautions.contains_key(&name.text) {
             return Some(name.text.clone());
         }
@@ -101,7 +101,7 @@ impl Builder {
             self.mistakes.push(mistake::name_twice(code.span, "rule", &code.text, first));
             return None;
         }
-        self.model.names.codes.insert(code.text.clone(), code.span);
+        self.base().names.codes.insert(code.text.clone(), code.span);
         let (Some(that), Some(otherwise)) = (&rule.that, &rule.otherwise) else {
             let (no_that, no_else) = (rule.that.is_none(), rule.otherwise.is_none());
             self.mistakes.push(mistake::rule_incomplete(code.span, &code.text, no_that, no_else));
@@ -180,6 +180,7 @@ impl Builder {
             thread: template(self, &fasten.thread),
             tool: template(self, &fasten.tool),
             torque,
+            by_hand: matches!(fasten.torque, Some(tree::Torque::Hand)),
             printed,
             prepare: template(self, &fasten.prepare),
             left,
@@ -189,6 +190,7 @@ impl Builder {
     }
 
     fn consumed(&mut self, consumes: &tree::Consumes, scope: &Scope) -> Consumed {
+        let mut dimension = crate::quantity::Dimension::NONE;
         let count = consumes.count.as_ref().map(|expr| {
             let (ir, kind) = self.expr(expr, scope);
             if kind.dimension().is_none() && kind != Type::Any {
@@ -200,9 +202,10 @@ impl Builder {
                     "write a number or a count behind the colon",
                 ));
             }
+            dimension = kind.dimension().unwrap_or_default();
             ir
         });
         let when = consumes.when.as_ref().map(|it| self.flag(it, scope));
-        Consumed { what: self.template(&consumes.what, scope), count, when }
+        Consumed { what: self.template(&consumes.what, scope), count, dimension, when }
     }
 }

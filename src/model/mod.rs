@@ -6,36 +6,52 @@ mod assemblies;
 mod builds;
 mod check;
 mod checker;
+mod common;
 mod declare;
 mod facts;
 mod ids;
 mod ir;
 mod joints;
 mod parts;
+mod pieces;
 mod tables;
 mod types;
 mod value;
 mod values;
 
+pub use common::{Amount, Measured, Stock};
 pub use facts::{FactInfo, Facts, State};
 pub use ids::*;
 pub use ir::{Builtin, Ir, Piece, Template};
+pub use pieces::Pieces;
 pub use types::*;
 pub use value::{Fitted, Number, Trail, Value, Valued};
 
 use crate::mistake::Mistake;
-use crate::syntax::tree::Tree;
+use crate::syntax::tree::{Item, Tree};
+use std::sync::Arc;
 
-/// Builds the model of all trees of one compile, the library's first.
-pub fn build(trees: &[&Tree]) -> (Model, Vec<Mistake>) {
+/// What the trees of a library declare.
+pub fn base(trees: &[&Tree]) -> (Arc<Base>, Vec<Mistake>) {
     let mut builder = Builder::default();
     builder.declare(trees);
     builder.tables(trees);
     builder.joints(trees);
     builder.assemblies(trees);
+    (builder.model.base, builder.mistakes)
+}
+
+/// The parts and builds of some trees, upon what a library declares.
+pub fn build(base: Arc<Base>, trees: &[&Tree]) -> (Model, Vec<Mistake>) {
+    let mut builder = Builder { model: Model { base, ..Model::default() }, mistakes: Vec::new() };
     builder.parts(trees);
     builder.builds(trees);
     (builder.model, builder.mistakes)
+}
+
+/// Whether a tree declares anything but parts and builds.
+pub fn declares(tree: &Tree) -> bool {
+    tree.items.iter().any(|item| !matches!(item, Item::Part(_) | Item::Build(_) | Item::Use(_)))
 }
 
 /// The model while it is being made.
@@ -43,4 +59,11 @@ pub fn build(trees: &[&Tree]) -> (Model, Vec<Mistake>) {
 struct Builder {
     model: Model,
     mistakes: Vec<Mistake>,
+}
+
+impl Builder {
+    /// What the library declares, to be added to; nothing is shared yet while that goes on.
+    fn base(&mut self) -> &mut Base {
+        Arc::make_mut(&mut self.model.base)
+    }
 }

@@ -22,7 +22,7 @@ impl Builder {
             return;
         };
         let id = PartId(self.model.parts.len());
-        let (names, parts) = (&mut self.model.names.parts, &self.model.parts);
+        let (names, parts) = (&mut self.model.part_names, &self.model.parts);
         let first = |id: PartId| parts.get(id.0).map_or(part.name.span, |it| it.name.span);
         if !Self::take_name(names, &mut self.mistakes, "part", &part.name, id, first) {
             return;
@@ -83,10 +83,8 @@ impl Builder {
             let id = DeclaredId(number);
             let declared = self.model[id].clone();
             let Some(default) = &declared.default else { continue };
-            let count = self.model.facts.count();
             let sound = self.value(default, &Wanted::of(id, &declared, None)).is_some();
-            self.model.facts.forget(count);
-            if let Some(declared) = self.model.declared.get_mut(number).filter(|_| !sound) {
+            if let Some(declared) = self.base().declared.get_mut(number).filter(|_| !sound) {
                 declared.default = None;
             }
         }

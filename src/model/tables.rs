@@ -28,7 +28,10 @@ impl Builder {
 
     fn table(&mut self, table: &tree::Table) {
         let id = TableId(self.model.tables.len());
-        let (names, tables) = (&mut self.model.names.tables, &self.model.tables);
+        let (names, tables) = {
+            let base = Arc::make_mut(&mut self.model.base);
+            (&mut base.names.tables, &base.tables)
+        };
         let first = |id: TableId| tables.get(id.0).map_or(table.name.span, |it| it.name.span);
         if !Self::take_name(names, &mut self.mistakes, "table", &table.name, id, first) {
             return;
@@ -77,7 +80,7 @@ impl Builder {
         }
         rows.sort_by(|a, b| key_of(a).total_cmp(&key_of(b)));
         let about = self.about(&table.about);
-        self.model.tables.push(Table { name: table.name.clone(), about, by, columns, rows });
+        self.base().tables.push(Table { name: table.name.clone(), about, by, columns, rows });
     }
 
     fn functions(&mut self, functions: &[&tree::Function]) {
@@ -137,9 +140,9 @@ impl Builder {
 
     fn push_function(&mut self, function: &tree::Function, parameters: Vec<(String, Type)>, result: Type, body: Ir) {
         let id = FunctionId(self.model.functions.len());
-        self.model.names.functions.insert(function.name.text.clone(), id);
+        self.base().names.functions.insert(function.name.text.clone(), id);
         let doc = function.doc.as_ref().map(|text| text.text.clone()).unwrap_or_default();
-        self.model.functions.push(Function { name: function.name.clone(), doc, parameters, result, body });
+        self.base().functions.push(Function { name: function.name.clone(), doc, parameters, result, body });
     }
 }
 

@@ -5,10 +5,34 @@ use crate::quantity::{Dimension, Interval};
 use crate::source::Span;
 use crate::syntax::tree::{self, Name, Source};
 use indexmap::IndexMap;
+use std::sync::Arc;
 
 /// Everything that the texts of one compile declare.
 #[derive(Clone, Debug, Default)]
 pub struct Model {
+    /// What a library declares; shared between compiles that add nothing to it.
+    pub base: Arc<Base>,
+    /// Parts.
+    pub parts: Vec<Part>,
+    /// Builds, in the order of the text.
+    pub builds: Vec<Build>,
+    /// Every fact that was written, left out or taken by default.
+    pub facts: Facts,
+    pub(super) part_names: IndexMap<String, PartId>,
+    pub(super) build_names: IndexMap<String, BuildId>,
+}
+
+impl std::ops::Deref for Model {
+    type Target = Base;
+
+    fn deref(&self) -> &Base {
+        &self.base
+    }
+}
+
+/// What a library declares: everything but parts and builds.
+#[derive(Clone, Debug, Default)]
+pub struct Base {
     /// Warnings by name.
     pub cautions: IndexMap<String, Caution>,
     /// Closed lists of names.
@@ -29,12 +53,6 @@ pub struct Model {
     pub joints: Vec<Joint>,
     /// Assemblies.
     pub assemblies: Vec<Assembly>,
-    /// Parts.
-    pub parts: Vec<Part>,
-    /// Builds, in the order of the text.
-    pub builds: Vec<Build>,
-    /// Every fact that was written, left out or taken by default.
-    pub facts: Facts,
     /// Words that count things: `teeth`, `holes`.
     pub counted: Vec<String>,
     /// Facts that every part may have, whatever its kind.
@@ -52,8 +70,6 @@ pub(super) struct Names {
     pub functions: IndexMap<String, FunctionId>,
     pub joints: IndexMap<String, JointId>,
     pub assemblies: IndexMap<String, AssemblyId>,
-    pub parts: IndexMap<String, PartId>,
-    pub builds: IndexMap<String, BuildId>,
     /// Rule codes with the place of each.
     pub codes: IndexMap<String, Span>,
 }
@@ -61,7 +77,7 @@ pub(super) struct Names {
 impl Model {
     /// The build of this name.
     pub fn build_named(&self, name: &str) -> Option<BuildId> {
-        self.names.builds.get(name).copied()
+        self.build_names.get(name).copied()
     }
 
     /// The kind of this name.
@@ -86,7 +102,7 @@ impl Model {
 
     /// The part of this name.
     pub fn part_named(&self, name: &str) -> Option<PartId> {
-        self.names.parts.get(name).copied()
+        self.part_names.get(name).copied()
     }
 }
 
@@ -161,8 +177,8 @@ pub struct Standard {
     pub about: About,
     /// Its fields, in order.
     pub fields: Vec<DeclaredId>,
-    /// Field numbers of its notation, and whether the mark is `x`.
-    pub written: Option<(usize, usize, bool)>,
+    /// Its notations: field numbers, and whether the mark is `x`.
+    pub written: Vec<(usize, usize, bool)>,
 }
 
 /// A fact, port or field as declared.
@@ -335,8 +351,10 @@ pub struct Fastening {
     pub thread: Option<Template>,
     /// The tool.
     pub tool: Option<Template>,
-    /// The torque, from and to; by hand when there is none.
+    /// The torque, from and to.
     pub torque: Option<(Ir, Ir)>,
+    /// Tightened by hand, without a torque.
+    pub by_hand: bool,
     /// Limits that may be printed on a part, with their paths.
     pub printed: Vec<(Name, Ir)>,
     /// Preparation.
@@ -356,6 +374,8 @@ pub struct Consumed {
     pub what: Template,
     /// How many; some, when not said.
     pub count: Option<Ir>,
+    /// What `count` measures: a plain number, or a length and the like.
+    pub dimension: Dimension,
     /// When.
     pub when: Option<Ir>,
 }
@@ -373,6 +393,8 @@ pub struct Assembly {
     pub facts: IndexMap<String, DeclaredId>,
     /// Occurrences of joints.
     pub joins: Vec<Join>,
+    /// Cautions of the whole, by name.
+    pub cautions: Vec<String>,
 }
 
 /// A place for a part.

@@ -510,7 +510,8 @@ impl Builder {
         wanted: &Wanted,
     ) -> Option<(Value, State)> {
         let found = self.model[interface].standards.iter().find_map(|id| {
-            self.model[*id].written.filter(|(.., is_cross)| *is_cross == cross).map(|written| (*id, written))
+            let notation = self.model[*id].written.iter().find(|(.., is_cross)| *is_cross == cross);
+            notation.map(|notation| (*id, *notation))
         });
         let Some((standard, (first, second, _))) = found else { return self.wrong_type(value.span, wanted) };
         let ids = self.model[standard].fields.clone();

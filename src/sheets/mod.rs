@@ -1,8 +1,13 @@
 //! Sheets made from a judged build: plain data first, then text, Markdown, CSV or JSON.
 
 pub mod bill;
+mod bill_data;
+mod bill_page;
 mod render;
 pub mod torque;
+mod torque_data;
+mod torque_page;
+mod words;
 
 /// How a sheet is written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]

@@ -12,7 +12,7 @@ pub struct FileId(pub u32);
 /// One text with its name.
 #[derive(Clone, Debug)]
 pub struct File {
-    /// As a person may open it: `specs/heron/heron.cotter`, or `library:axles.cotter` for an embedded one.
+    /// As a person may open it: `specs/mine.cotter`, or `library:NAME.cotter` for an embedded one.
     pub name: String,
     /// The whole text.
     pub text: Arc<str>,

@@ -159,19 +159,17 @@ impl Builder<'_> {
             interface: names.next().unwrap_or_else(|| self.no_name(&pair)),
             about: About::default(),
             fields: Vec::new(),
-            written: None,
+            written: Vec::new(),
         };
         for child in pair.into_inner() {
             let Some(child) = self.about(&mut standard.about, &rules::STANDARD, child) else { continue };
             match child.as_rule() {
                 Rule::field => standard.fields.extend(self.declared(child)),
                 Rule::written => {
-                    let first = standard.written.as_ref().map(|it| it.first.span);
-                    self.only_once("written", &child, first);
                     let cross = child.clone().into_inner().any(|mark| mark.as_rule() == Rule::times);
                     let mut fields = self.names(&child).into_iter();
                     if let (Some(first), Some(second)) = (fields.next(), fields.next()) {
-                        standard.written = Some(Written { first, second, cross });
+                        standard.written.push(Written { first, second, cross });
                     }
                 }
                 _ => {}

@@ -49,3 +49,8 @@ pub fn parse(file: FileId, text: &str) -> Parsed {
         }
     }
 }
+
+/// Whether a word can't be a name because expressions use it.
+pub fn is_reserved(word: &str) -> bool {
+    Grammar::parse(Rule::name, word).map_or(true, |pairs| pairs.as_str().len() != word.len())
+}

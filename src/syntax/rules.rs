@@ -126,6 +126,7 @@ pub const ASSEMBLY: Block = Block {
         ("slot", Rule::whole_slot),
         ("join", Rule::whole_join),
         ("fact", Rule::whole_fact),
+        ("caution", Rule::whole_cautions),
         ("source", Rule::source),
         ("note", Rule::note),
     ],

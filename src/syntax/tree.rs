@@ -143,8 +143,8 @@ pub struct Standard {
     pub about: About,
     /// What is measured of it.
     pub fields: Vec<Declared>,
-    /// `written a - b` or `written a x b`.
-    pub written: Option<Written>,
+    /// `written a - b` or `written a x b`, one or both.
+    pub written: Vec<Written>,
 }
 
 /// The notation that stands for a standard.
@@ -180,7 +180,7 @@ pub struct Declared {
 /// A type as written.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub enum Type {
-    /// `length`, `metal`, `axle_seat`, `hub`.
+    /// `length`, or the name of a choice, an interface or a kind.
     Named(Name),
     /// `count of teeth`.
     Count(Name),
@@ -358,9 +358,11 @@ pub struct AssemblyBody {
     pub facts: Vec<Declared>,
     /// Occurrences of joints.
     pub joins: Vec<Join>,
+    /// Cautions of the whole, by name.
+    pub cautions: Vec<Name>,
 }
 
-/// `slot rear.cogs? : cassette | freewheel`.
+/// `slot name? : kind | other_kind`.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Slot {
     /// Its name, possibly dotted.
@@ -559,7 +561,7 @@ pub enum ExprNode {
     Apply(Name, Vec<Expr>),
     /// `table[key].column`
     Lookup(Name, Box<Expr>, Name),
-    /// `axle.spacing`
+    /// `a.width`
     Path(Name),
     /// `[a, b]`
     List(Vec<Expr>),

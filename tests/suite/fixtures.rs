@@ -1,11 +1,10 @@
 //! Small specs that say what is expected of them.
 //!
 //! `#!` at the end of a line says which diagnostics point at that line, or, on the line of a `build`, what is found of
-//! it: `fits`, `clashes CODE …`, `open PATH …`, each optionally with `, advises CODE …`, and after ` -- ` where that
-//! expectation is from. Everything found must be expected and the other way round.
+//! it: `fits`, `clashes CODE …`, `open PATH …`, each optionally with `, advises CODE …` (or `nothing`), and after ` -- `
+//! where that expectation is from. Everything found must be expected and the other way round.
 
 use cotter::Compiled;
-use cotter::diagnose::Severity;
 use cotter::judge::Verdict;
 use cotter::source::Disk;
 use std::collections::{BTreeMap, BTreeSet};
@@ -27,8 +26,9 @@ fn parse(words: &str) -> Expected {
     Expected {
         verdict: words.next().unwrap_or("").trim_end_matches(',').to_owned(),
         names: words.map(|word| word.trim_end_matches(',').to_owned()).collect(),
-        advises: advises
-            .map(|codes| codes.split([' ', ',']).filter(|code| !code.is_empty()).map(str::to_owned).collect()),
+        advises: advises.map(|codes| {
+            codes.split([' ', ',']).filter(|code| !code.is_empty() && *code != "nothing").map(str::to_owned).collect()
+        }),
         source: source.trim().to_owned(),
     }
 }
@@ -153,11 +153,10 @@ fn pairs_of_every_joint_are_judged_as_they_say() {
 }
 
 #[test]
-fn no_error_is_silent() {
+fn every_fixture_expects_something() {
     // A fixture without any expectation tests nothing.
     for path in files("joints") {
         let text = std::fs::read_to_string(&path).expect("a fixture can be read");
         assert!(text.contains("#!"), "{} expects nothing", path.display());
-        assert!(Severity::Error < Severity::Warning);
     }
 }

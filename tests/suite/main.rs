@@ -3,4 +3,11 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic, clippy::indexing_slicing, clippy::print_stdout)]
 
 mod fixtures;
+mod house;
+mod knowledge;
 mod mistakes;
+mod readme;
+mod robust;
+mod screen;
+mod sheets;
+mod wire;

@@ -14,6 +14,7 @@ impl Builder<'_> {
                 Rule::slot => assembly.body.slots.push(self.slot(child)),
                 Rule::join => assembly.body.joins.extend(self.join(child)),
                 Rule::fact => assembly.body.facts.extend(self.declared(child)),
+                Rule::caution_ref => assembly.body.cautions.extend(self.names(&child)),
                 _ => {}
             }
         }
