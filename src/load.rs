@@ -84,7 +84,11 @@ impl Loader<'_> {
                 continue;
             };
             let path = source::join(source::folder_of(&current.name), &used.text);
-            if used.text.is_empty() || source::leaves(&path, self.root) {
+            if used.text.is_empty() {
+                self.loaded.mistakes.push(mistake::use_empty(used.span));
+                continue;
+            }
+            if source::leaves(&path, self.root) {
                 self.loaded.mistakes.push(mistake::use_outside(used.span, &used.text));
                 continue;
             }

@@ -1,7 +1,7 @@
 //! Mistakes of builds: slots and where a build comes from.
 
 use super::codes::*;
-use super::{Mistake, listed};
+use super::{Edit, Mistake, listed, with_article};
 use crate::source::Span;
 
 /// The assembly has no slot `name`.
@@ -11,30 +11,64 @@ pub fn slot_unknown<'a>(
     assembly: &str,
     known: impl IntoIterator<Item = &'a str> + Clone,
 ) -> Mistake {
-    Mistake::new(&SLOT_UNKNOWN, at, format!("a `{assembly}` has no slot `{name}`"), "no such slot")
-        .suggest(at, name, known)
-        .help(format!("`cotter explain {assembly}` lists its slots"))
+    Mistake::new(
+        &SLOT_UNKNOWN,
+        at,
+        format!("{} has no slot `{name}`", with_article(&format!("`{assembly}`"))),
+        "no such slot",
+    )
+    .suggest(at, name, known)
+    .help(format!("`cotter explain {assembly}` lists its slots"))
 }
 
-/// A part of the wrong kind stands in a slot.
+/// A part of the wrong kind stands in a slot; `meant` are the slots that take its kind.
 pub fn slot_kind<'a>(
     at: Span,
     slot: &str,
-    part: &str,
-    kind: &str,
-    part_at: Span,
+    (part, kind, part_at): (&str, &str, Span),
     takes: impl IntoIterator<Item = &'a str> + Clone,
+    meant: impl IntoIterator<Item = &'a str> + Clone,
 ) -> Mistake {
-    Mistake::new(&SLOT_KIND, at, format!("`{slot}` takes a {}, but `{part}` is a `{kind}`", listed(takes)), "this part")
-        .and(part_at, format!("`{part}` is declared a `{kind}` here"))
-        .help("put the part into the slot that is meant for it, or correct its kind")
+    let message = format!("`{slot}` takes {}, but `{part}` is {}", with_article(&listed(takes)), a_kind(kind));
+    let mistake = Mistake::new(&SLOT_KIND, at, message, format!("this is {}", a_kind(kind)))
+        .and(part_at, format!("declared {} here", a_kind(kind)));
+    let slots = listed(meant);
+    if slots.is_empty() {
+        mistake.help("take another part, or correct the kind of this one")
+    } else {
+        mistake.help(format!("{} goes into {slots}; or correct the kind of this part", a_kind(kind)))
+    }
 }
 
-/// A slot that must be filled is empty.
-pub fn slot_missing(at: Span, build: &str, slot: &str, doc: &str, kinds: &str) -> Mistake {
-    let what = if doc.is_empty() { kinds } else { doc };
-    Mistake::new(&SLOT_MISSING, at, format!("`{build}` has no `{slot}` ({what})"), format!("`{slot}` is not filled"))
-        .help(format!("write `{slot} = ?` if it is not decided yet"))
+fn a_kind(kind: &str) -> String {
+    with_article(&format!("`{kind}`"))
+}
+
+/// Slots that must be filled are empty: each with what it is for. `first` is where the first statement of the build
+/// begins, if it has any.
+pub fn slots_missing(at: Span, build: &str, missing: &[(&str, String)], first: Option<Span>) -> Mistake {
+    let names = missing.iter().map(|(slot, _)| *slot);
+    let label = match missing {
+        [(only, _)] => format!("`{only}` is not filled"),
+        _ => format!("{} slots are not filled", missing.len()),
+    };
+    let mut mistake = Mistake::new(&SLOT_MISSING, at, format!("`{build}` has no {}", listed(names.clone())), label);
+    if let Some(first) = first {
+        let text: String = names.map(|slot| format!("{slot} = ?\n  ")).collect();
+        mistake.edits.push(Edit { span: Span { end: first.start, ..first }, text });
+    }
+    let shown: Vec<String> = missing.iter().map(|(slot, what)| format!("`{slot}` ({what})")).collect();
+    let example = missing.first().map_or("", |(slot, _)| slot);
+    mistake
+        .help(format!("not filled: {}", shown.join(", ")))
+        .help(format!("write `{example} = ?` for what is not decided yet"))
+}
+
+/// A slot that must be filled is emptied.
+pub fn slot_emptied(at: Span, build: &str, slot: &str, what: &str) -> Mistake {
+    let message = format!("`{build}` removes `{slot}` ({what}), which it can't do without");
+    Mistake::new(&SLOT_MISSING, at, message, "nothing takes its place")
+        .help(format!("name the part that replaces it instead, or write `{slot} = ?` if it is not decided yet"))
 }
 
 /// A slot that is emptied is empty already.
@@ -59,5 +93,5 @@ pub fn build_loop(at: Span, chain: &[String]) -> Mistake {
         format!("builds come from each other in a circle: {}", chain.join(" -> ")),
         "this closes the circle",
     )
-    .help("one of them must begin with `:` and the name of an assembly")
+    .help("one of them must begin with `: ASSEMBLY` and name its parts itself")
 }

@@ -85,7 +85,22 @@ impl Mistake {
 
 /// `a`, `a or b`, `a, b or c`, each in backticks; at most eight of them.
 fn listed<'a>(names: impl IntoIterator<Item = &'a str>) -> String {
-    let mut all: Vec<String> = names.into_iter().map(|name| format!("`{name}`")).collect();
+    joined(names, "or")
+}
+
+/// `a`, `a and b`, `a, b and c`, each in backticks; at most eight of them.
+fn all_of<'a>(names: impl IntoIterator<Item = &'a str>) -> String {
+    joined(names, "and")
+}
+
+fn joined<'a>(names: impl IntoIterator<Item = &'a str>, word: &str) -> String {
+    let mut all: Vec<String> = Vec::new();
+    for name in names {
+        let quoted = format!("`{name}`");
+        if !all.contains(&quoted) {
+            all.push(quoted);
+        }
+    }
     let more = all.len().saturating_sub(8);
     all.truncate(8);
     if more > 0 {
@@ -94,6 +109,12 @@ fn listed<'a>(names: impl IntoIterator<Item = &'a str>) -> String {
     match all.pop() {
         None => String::new(),
         Some(last) if all.is_empty() => last,
-        Some(last) => format!("{} or {last}", all.join(", ")),
+        Some(last) => format!("{} {word} {last}", all.join(", ")),
     }
+}
+
+/// `a lever`, `an edge`: the word with its article.
+fn with_article(word: &str) -> String {
+    let vowel = word.trim_start_matches('`').starts_with(['a', 'e', 'i', 'o', 'u']);
+    format!("{} {word}", if vowel { "an" } else { "a" })
 }

@@ -4,18 +4,51 @@ use super::Mistake;
 use super::codes::*;
 use crate::source::Span;
 
-/// An expression does not add up; `message` says how.
-pub fn rule_type(at: Span, message: impl Into<String>) -> Mistake {
-    Mistake::new(&RULE_TYPE, at, message, "here")
+/// An expression does not add up: `message` says how, `label` what stands at `at`, `help` what would do.
+pub fn rule_type(at: Span, message: impl Into<String>, label: impl Into<String>, help: impl Into<String>) -> Mistake {
+    Mistake::new(&RULE_TYPE, at, message, label).help(help)
 }
 
-/// A definition lacks what it needs.
-pub fn rule_incomplete(at: Span, message: impl Into<String>) -> Mistake {
-    Mistake::new(&RULE_INCOMPLETE, at, message, "here")
+/// A rule lacks what it must have.
+pub fn rule_incomplete(at: Span, code: &str, lacks_that: bool, lacks_else: bool) -> Mistake {
+    let (lacks, help) = match (lacks_that, lacks_else) {
+        (true, true) => ("neither `that` nor `else`", "write what must hold, and what is said when it does not"),
+        (true, false) => ("no `that`", "write what must hold: `that CONDITION`"),
+        _ => ("no `else`", "write what is said when it does not hold: `else \"TEXT\"`"),
+    };
+    Mistake::new(&RULE_INCOMPLETE, at, format!("rule `{code}` has {lacks}"), "this rule judges nothing").help(help)
+}
+
+/// A row of a table has too many or too few values.
+pub fn row_length(at: Span, table: &str, columns: usize, found: usize) -> Mistake {
+    let message = format!("a row of `{table}` has {found} {}, not {columns}", values(found));
+    Mistake::new(&RULE_INCOMPLETE, at, message, format!("the table has {columns} columns"))
+        .help("give each column its value, in the order of the columns")
+}
+
+/// A join leaves out what its joint takes.
+pub fn argument_missing(at: Span, join: &str, joint: &str, parameter: &str, declared: Span) -> Mistake {
+    let message = format!("join `{join}` leaves out `{parameter}`, which `{joint}` takes");
+    Mistake::new(&RULE_INCOMPLETE, at, message, format!("`{parameter}` is missing"))
+        .and(declared, "taken here")
+        .help(format!("add `{parameter} = SLOT.PORT`, or let the joint do without: `takes {parameter}? : …`"))
 }
 
 /// Functions call each other in a circle.
-pub fn rule_loop(at: Span, name: &str) -> Mistake {
-    Mistake::new(&RULE_LOOP, at, format!("`{name}` calls itself, directly or by others"), "this closes the circle")
-        .help("a function always ends: write it without calling itself")
+pub fn rule_loop(at: Span, chain: &[String]) -> Mistake {
+    let alone = chain.len() <= 2;
+    let (message, help) = match chain.first() {
+        Some(only) if alone => (format!("function `{only}` calls itself"), "write it without calling itself"),
+        _ => {
+            let words = format!("functions call each other in a circle: {}", chain.join(" -> "));
+            (words, "write one of them without calling the next")
+        }
+    };
+    Mistake::new(&RULE_LOOP, at, message, if alone { "it would never end" } else { "this closes the circle" })
+        .help(help)
+}
+
+/// `1 value`, `2 values`: the word for so many.
+pub fn values(count: usize) -> &'static str {
+    if count == 1 { "value" } else { "values" }
 }

@@ -10,6 +10,12 @@ pub fn use_not_found(at: Span, used: &str, looked_at: &str) -> Mistake {
         .help("the path is seen from the folder of the file that uses it")
 }
 
+/// A `use` names no file.
+pub fn use_empty(at: Span) -> Mistake {
+    Mistake::new(&USE_NOT_FOUND, at, "this `use` names no file", "an empty name")
+        .help("write the path of a spec between the quotes, as seen from this file")
+}
+
 /// `used` can't be read; `reason` says why.
 pub fn use_unreadable(at: Span, used: &str, reason: &str) -> Mistake {
     Mistake::new(&USE_UNREADABLE, at, format!("`{used}` can't be read: {reason}"), "used here")
@@ -18,13 +24,13 @@ pub fn use_unreadable(at: Span, used: &str, reason: &str) -> Mistake {
 
 /// Files use each other in a circle.
 pub fn use_loop(at: Span, chain: &[String]) -> Mistake {
-    Mistake::new(
-        &USE_LOOP,
-        at,
-        format!("files use each other in a circle: {}", chain.join(" -> ")),
-        "this closes the circle",
-    )
-    .help("move what both files need into a third one, and use that from both")
+    if let [only, _] = chain {
+        return Mistake::new(&USE_LOOP, at, format!("`{only}` uses itself"), "this is the file itself")
+            .help("take this line out");
+    }
+    let message = format!("files use each other in a circle: {}", chain.join(" -> "));
+    Mistake::new(&USE_LOOP, at, message, "this closes the circle")
+        .help("move what both files need into a third one, and use that from both")
 }
 
 /// `used` lies outside the project folder.

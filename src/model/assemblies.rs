@@ -3,7 +3,7 @@
 use super::checker::{Scope, slot_prefix};
 use super::*;
 use crate::mistake;
-use crate::quantity::{Dimension, Interval};
+use crate::quantity::Interval;
 use crate::source::Span;
 use crate::syntax::tree::{self, Item, Name};
 use indexmap::IndexMap;
@@ -11,6 +11,7 @@ use indexmap::IndexMap;
 impl Builder {
     pub(super) fn assemblies(&mut self, trees: &[&tree::Tree]) {
         let mut joins: Vec<Vec<&tree::Join>> = Vec::new();
+        let before = self.model.declared.len();
         for item in trees.iter().flat_map(|tree| &tree.items) {
             if let Item::Assembly(assembly) = item {
                 let id = AssemblyId(self.model.assemblies.len());
@@ -20,9 +21,10 @@ impl Builder {
                 };
                 let first = |id: AssemblyId| all.get(id.0).map_or(assembly.name.span, |it| it.name.span);
                 if Self::take_name(names, &mut self.mistakes, "assembly", &assembly.name, id, first) {
+                    let about = self.about(&assembly.about);
                     self.base().assemblies.push(Assembly {
                         name: assembly.name.clone(),
-                        about: About::of(&assembly.about),
+                        about,
                         slots: IndexMap::new(),
                         facts: IndexMap::new(),
                         joins: Vec::new(),
@@ -58,6 +60,7 @@ impl Builder {
                 }
             }
         }
+        self.defaults(before);
         self.shares(trees);
         self.whole_facts();
         for (number, joins) in joins.iter().enumerate() {
@@ -188,17 +191,25 @@ impl Builder {
                 continue;
             };
             let wanted = takes.get(number)?;
-            let argument = self.argument(bind, &wanted.kind, assembly);
+            if let Some((first, _)) = join.binds.iter().find(|(it, _)| it.text == name.text && it.span != name.span)
+                && first.span < name.span
+            {
+                self.mistakes.push(mistake::fact_twice(name.span, &name.text, first.span));
+                continue;
+            }
+            let argument = self.argument(bind, wanted, &join.joint.text, assembly);
             if let Some(place) = arguments.get_mut(number) {
                 *place = argument;
             }
         }
+        let misspelt = join.binds.iter().any(|(name, _)| takes.iter().all(|it| it.name.text != name.text));
         for (parameter, argument) in takes.iter().zip(&arguments) {
-            let bound = join.binds.iter().any(|(name, _)| name.text == parameter.name.text);
+            // What is missing may be what is misspelt: one mistake says enough.
+            let bound = misspelt || join.binds.iter().any(|(name, _)| name.text == parameter.name.text);
             if argument.is_none() && !bound && !parameter.optional {
-                let words =
-                    format!("`{}` lacks `{}`, which `{}` takes", join.path.text, parameter.name.text, join.joint.text);
-                self.mistakes.push(mistake::rule_incomplete(join.path.span, words));
+                let (name, at) = (&parameter.name, join.path.span);
+                let (join, joint) = (&join.path.text, &join.joint.text);
+                self.mistakes.push(mistake::argument_missing(at, join, joint, &name.text, name.span));
                 return None;
             }
         }
@@ -208,12 +219,15 @@ impl Builder {
         Some(Join { name: join.path.clone(), doc, joint, arguments, through, when })
     }
 
-    fn argument(&mut self, bind: &tree::Bind, wanted: &Type, assembly: &Assembly) -> Option<Argument> {
+    fn argument(&mut self, bind: &tree::Bind, parameter: &Takes, joint: &str, assembly: &Assembly) -> Option<Argument> {
+        let wanted = &parameter.kind;
         let path = match bind {
             tree::Bind::Quantity(quantity) => {
-                let name = Name { text: "this argument".to_owned(), span: quantity.span };
-                let kind = if wanted.dimension().is_some() { wanted.clone() } else { Type::Number(Dimension::NONE) };
-                let number = self.number(quantity, &kind, &name)?;
+                if wanted.dimension().is_none() {
+                    self.wrong_argument(quantity.span, parameter, joint, "a number");
+                    return None;
+                }
+                let number = self.number(quantity, wanted, &parameter.name, Interval::ALL)?;
                 return Some(Argument::Fixed(Valued::plain(Value::Number(Number::exact(number)))));
             }
             tree::Bind::Path(path) => path,
@@ -238,18 +252,39 @@ impl Builder {
             None => match assembly.facts.get(&path.text) {
                 Some(id) => (Argument::Whole(path.text.clone()), self.model[*id].kind.clone()),
                 None => {
-                    let known: Vec<&str> = assembly.slots.keys().map(String::as_str).collect();
-                    self.mistakes.push(mistake::slot_unknown(path.span, &path.text, &assembly.name.text, known));
+                    self.no_slot(path, assembly);
                     return None;
                 }
             },
         };
         if !Model::agrees(&found, wanted) {
-            let (found, wanted) = (self.model.type_words(&found), self.model.type_words(wanted));
-            self.mistakes.push(mistake::rule_type(path.span, format!("this is {found}, but {wanted} is asked for")));
+            let found = self.model.said(&found);
+            self.wrong_argument(path.span, parameter, joint, &found);
             return None;
         }
         Some(argument)
+    }
+
+    /// A path begins with no slot: the longest beginning that is near to one is what is wrong.
+    fn no_slot(&mut self, path: &Name, assembly: &Assembly) {
+        let known: Vec<&str> = assembly.slots.keys().map(String::as_str).collect();
+        let mut head = path.text.as_str();
+        while mistake::nearest(head, known.iter().copied()).is_none() {
+            match head.rfind('.') {
+                Some(dot) => head = head.get(..dot).unwrap_or(head),
+                None => break,
+            }
+        }
+        let start = path.span.start as usize;
+        let at = Span::new(path.span.file, start, start + head.len());
+        self.mistakes.push(mistake::slot_unknown(at, head, &assembly.name.text, known));
+    }
+
+    fn wrong_argument(&mut self, at: Span, parameter: &Takes, joint: &str, found: &str) {
+        let (name, wanted) = (&parameter.name.text, self.model.said(&parameter.kind));
+        let message = format!("`{name}` of `{joint}` takes {wanted}, not {found}");
+        let help = format!("give it {wanted}: a slot with its port or fact, such as `SLOT.{name}`");
+        self.mistakes.push(mistake::rule_type(at, message, format!("this is {found}"), help));
     }
 
     fn through(&mut self, through: &(Name, Name, Name), takes: &[Takes], assembly: &Assembly) -> Option<Through> {

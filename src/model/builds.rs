@@ -109,7 +109,7 @@ impl Builder {
             },
         };
         let inherited = matches!(build.origin, Origin::From(_));
-        self.removes(build, assembly, &mut slots);
+        let emptied = self.removes(build, assembly, &mut slots);
         let mut given: Vec<&tree::Name> = Vec::new();
         for assign in &build.assigns {
             let name = &assign.path;
@@ -136,12 +136,19 @@ impl Builder {
                 self.mistakes.push(mistake::slot_unknown(name.span, &name.text, &assembly, known));
             }
         }
-        self.missing_slots(build, assembly, &slots, inherited);
+        self.missing_slots(build, assembly, &slots, inherited.then_some(emptied));
         let doc = build.doc.as_ref().map(|text| text.text.clone()).unwrap_or_default();
         Some(Build { name: build.name.clone(), doc, assembly, from: None, slots, facts, span: build.span })
     }
 
-    fn removes(&mut self, build: &tree::Build, assembly: AssemblyId, slots: &mut [Option<Filled>]) {
+    /// Empties slots; gives those that were filled before.
+    fn removes<'t>(
+        &mut self,
+        build: &'t tree::Build,
+        assembly: AssemblyId,
+        slots: &mut [Option<Filled>],
+    ) -> Vec<&'t tree::Name> {
+        let mut emptied = Vec::new();
         for name in &build.removes {
             let found = self.model[assembly].slots.get_index_of(&name.text);
             let Some(number) = found else {
@@ -151,7 +158,10 @@ impl Builder {
                 continue;
             };
             match slots.get_mut(number) {
-                Some(place) if place.is_some() => *place = None,
+                Some(place) if place.is_some() => {
+                    *place = None;
+                    emptied.push(name);
+                }
                 _ => {
                     let names = self.model[assembly].slots.keys().zip(slots.iter());
                     let filled: Vec<String> =
@@ -160,6 +170,7 @@ impl Builder {
                 }
             }
         }
+        emptied
     }
 
     fn fill(&mut self, assign: &tree::Assign, assembly: AssemblyId, slot: SlotId) -> Option<Filled> {
@@ -175,17 +186,18 @@ impl Builder {
                 let Some(part) = self.model.part_names.get(name).copied() else {
                     let fitting = self.model.parts.iter().filter(|it| !it.undecided && kinds.contains(&it.kind));
                     let fitting: Vec<&str> = fitting.map(|it| it.name.text.as_str()).collect();
-                    let all = self.model.part_names.keys().map(String::as_str);
-                    let known: Vec<&str> =
-                        if mistake::nearest(name, fitting.iter().copied()).is_some() { fitting } else { all.collect() };
-                    self.mistakes.push(mistake::name_unknown(span, "part", name, known));
+                    let all: Vec<&str> = self.model.part_names.keys().map(String::as_str).collect();
+                    let kinds: Vec<&str> = kinds.iter().map(|id| self.model[*id].name.text.as_str()).collect();
+                    self.mistakes.push(mistake::part_unknown(span, name, &kinds, fitting, all));
                     return None;
                 };
                 let (kind, part_at) = (self.model[part].kind, self.model[part].name.span);
                 if !kinds.contains(&kind) {
                     let takes: Vec<&str> = kinds.iter().map(|id| self.model[*id].name.text.as_str()).collect();
-                    let kind = &self.model[kind].name.text;
-                    self.mistakes.push(mistake::slot_kind(span, &assign.path.text, name, kind, part_at, takes));
+                    let slots = self.model[assembly].slots.values().filter(|it| it.kinds.contains(&kind));
+                    let meant: Vec<&str> = slots.map(|it| it.name.text.as_str()).collect();
+                    let part = (name.as_str(), self.model[kind].name.text.as_str(), part_at);
+                    self.mistakes.push(mistake::slot_kind(span, &assign.path.text, part, takes, meant));
                     return None;
                 }
                 Some(Filled { part, span })
@@ -193,26 +205,40 @@ impl Builder {
             _ => {
                 let declared = self.model[assembly].slots.get_index(slot.0)?.1.name.span;
                 let words = "the name of a part, or `?`";
-                self.mistakes.push(mistake::fact_type(span, &assign.path.text, words, declared));
+                let way_out = "declare the part by name, and put that name here";
+                self.mistakes.push(mistake::fact_type(span, &assign.path.text, words, way_out, declared));
                 None
             }
         }
     }
 
-    /// Slots that must be filled and are not: all of them in a build of its own, in a derived one those that it emptied.
-    fn missing_slots(&mut self, build: &tree::Build, assembly: AssemblyId, slots: &[Option<Filled>], inherited: bool) {
-        let mut missing = Vec::new();
+    /// Slots that must be filled and are not: all of them in a build of its own, in a derived one those that it `emptied`.
+    fn missing_slots(
+        &mut self,
+        build: &tree::Build,
+        assembly: AssemblyId,
+        slots: &[Option<Filled>],
+        emptied: Option<Vec<&tree::Name>>,
+    ) {
+        let (mut missing, mut found) = (Vec::new(), Vec::new());
         for ((name, slot), filled) in self.model[assembly].slots.iter().zip(slots) {
             let named = build.assigns.iter().any(|it| it.path.text == *name);
-            let removed = build.removes.iter().find(|it| it.text == *name);
-            if slot.optional || filled.is_some() || named || (inherited && removed.is_none()) {
+            let removed = emptied.as_ref().map(|all| all.iter().find(|it| it.text == *name));
+            if slot.optional || filled.is_some() || named || removed == Some(None) {
                 continue;
             }
-            let at = removed.map_or(build.name.span, |it| it.span);
             let kinds: Vec<&str> = slot.kinds.iter().map(|id| self.model[*id].name.text.as_str()).collect();
-            missing.push(mistake::slot_missing(at, &build.name.text, name, &slot.doc, &kinds.join(" or ")));
+            let what = if slot.doc.is_empty() { kinds.join(" or ") } else { slot.doc.clone() };
+            match removed.flatten() {
+                Some(removed) => found.push(mistake::slot_emptied(removed.span, &build.name.text, name, &what)),
+                None => missing.push((name.as_str(), what)),
+            }
         }
-        self.mistakes.append(&mut missing);
+        if !missing.is_empty() {
+            let first = build.assigns.iter().map(|it| it.path.span).min();
+            found.push(mistake::slots_missing(build.name.span, &build.name.text, &missing, first));
+        }
+        self.mistakes.append(&mut found);
     }
 }
 

@@ -46,6 +46,52 @@ impl Model {
         }
     }
 
+    /// How a value of a type is written, as a way out.
+    pub(super) fn way_out(&self, kind: &Type) -> String {
+        match kind {
+            Type::Standard(id) => {
+                let mut names: Vec<String> =
+                    self[*id].standards.iter().map(|id| format!("`{}`", self.standard_example(*id))).collect();
+                let more = names.len().saturating_sub(6);
+                names.truncate(6);
+                let more = if more > 0 { format!(" and {more} more") } else { String::new() };
+                format!("write one of {}{more}, or `?` if it is not known yet", names.join(", "))
+            }
+            Type::Text => "write it in quotes: `\"like this\"`".to_owned(),
+            Type::Choice(_) => "write one of these names, or `?` if it is not known yet".to_owned(),
+            Type::Flag => "write `yes`, `no`, or `?` if it is not known yet".to_owned(),
+            Type::Count(_) => "write a whole number, or `?` if it is not known yet".to_owned(),
+            _ => "write it like that, or `?` if it is not known yet".to_owned(),
+        }
+    }
+
+    /// A type in words, without an example.
+    pub(super) fn said(&self, kind: &Type) -> String {
+        match kind {
+            Type::Choice(id) => format!("a `{}`", self[*id].name.text),
+            Type::List(inner) => format!("a list of {}", self.several(inner)),
+            Type::Range(inner) => format!("a range of {}", self.several(inner)),
+            _ => {
+                let words = self.type_words(kind);
+                words.split(", such as").next().unwrap_or(&words).to_owned()
+            }
+        }
+    }
+
+    /// Things of a type, in words: `lengths`.
+    fn several(&self, kind: &Type) -> String {
+        match kind {
+            Type::Any => "anything".to_owned(),
+            Type::Count(word) => word.clone(),
+            Type::Number(dimension) => {
+                let words = dimension.words();
+                let one = words.trim_start_matches("an ").trim_start_matches("a ");
+                if one.ends_with('s') { format!("{one}es") } else { format!("{one}s") }
+            }
+            _ => self.said(kind),
+        }
+    }
+
     /// How a standard may be written, with its fields by name: `open(spacing = …)`.
     pub fn standard_example(&self, id: StandardId) -> String {
         let standard = &self[id];

@@ -30,7 +30,9 @@ impl Builder {
                 let ((yes_ir, yes_type), (no_ir, no_type)) = (self.expr(yes, scope), self.expr(no, scope));
                 if !Model::agrees(&yes_type, &no_type) {
                     let words = format!("`then` gives {}, `else` gives {}", self.said(&yes_type), self.said(&no_type));
-                    self.mistakes.push(mistake::rule_type(no.span, words));
+                    let label = format!("this is {}", self.said(&no_type));
+                    let help = "let both sides give values of one type";
+                    self.mistakes.push(mistake::rule_type(no.span, words, label, help));
                 }
                 (Ir::If(Box::new([condition, yes_ir, no_ir])), yes_type)
             }
@@ -70,8 +72,10 @@ impl Builder {
                 for item in all {
                     let (ir, item_type) = self.expr(item, scope);
                     if !Model::agrees(&item_type, &kind) {
-                        let words = format!("a list of {} can't hold {}", self.said(&kind), self.said(&item_type));
-                        self.mistakes.push(mistake::rule_type(item.span, words));
+                        let (list, found) = (self.said(&Type::List(Box::new(kind.clone()))), self.said(&item_type));
+                        let (words, label) = (format!("{list} can't hold {found}"), format!("this is {found}"));
+                        let help = "a list holds values of one type: take this one out, or correct its unit";
+                        self.mistakes.push(mistake::rule_type(item.span, words, label, help));
                     }
                     kind = item_type;
                     irs.push(ir);
@@ -81,10 +85,8 @@ impl Builder {
         }
     }
 
-    /// A type in words, without an example.
     fn said(&self, kind: &Type) -> String {
-        let words = self.model.type_words(kind);
-        words.split(", such as").next().unwrap_or(&words).to_owned()
+        self.model.said(kind)
     }
 
     fn literal(&mut self, quantity: &tree::Quantity) -> (Ir, Type) {
@@ -101,7 +103,7 @@ impl Builder {
                 }
             },
         };
-        match self.number(quantity, &kind, &name) {
+        match self.number(quantity, &kind, &name, Interval::ALL) {
             Some(value) => (Ir::Number(Interval::exact(value)), kind),
             None => (Ir::Unknown, Type::Any),
         }
@@ -111,8 +113,10 @@ impl Builder {
     pub(super) fn flag(&mut self, expr: &Expr, scope: &Scope) -> Ir {
         let (ir, kind) = self.expr(expr, scope);
         if !Model::agrees(&kind, &Type::Flag) {
-            let words = format!("a condition is yes or no, and this is {}", self.said(&kind));
-            self.mistakes.push(mistake::rule_type(expr.span, words));
+            let found = self.said(&kind);
+            let words = format!("a condition is yes or no, not {found}");
+            let help = "compare it (`x <= 2 mm`, `x is a | b`), or ask whether it is there (`given(x)`)";
+            self.mistakes.push(mistake::rule_type(expr.span, words, format!("this is {found}"), help));
             return Ir::Unknown;
         }
         ir
@@ -122,8 +126,11 @@ impl Builder {
     fn any_number(&mut self, expr: &Expr, scope: &Scope) -> (Ir, Type) {
         let (ir, kind) = self.expr(expr, scope);
         if kind.dimension().is_none() && kind != Type::Any {
-            let words = format!("one can't compute with {}", self.said(&kind));
-            self.mistakes.push(mistake::rule_type(expr.span, words));
+            let found = self.said(&kind);
+            let words = format!("one can't compute with {found}");
+            let help =
+                "take a number of it: a field (`x.width`), `count(x)` of a list, `low(x)` or `high(x)` of a range";
+            self.mistakes.push(mistake::rule_type(expr.span, words, format!("this is {found}"), help));
             return (Ir::Unknown, Type::Any);
         }
         (ir, kind)
@@ -134,7 +141,11 @@ impl Builder {
             && one != other
         {
             let words = format!("{} can't be {how} {}", other.words(), one.words());
-            self.mistakes.push(mistake::rule_type(at, words));
+            let help = match (one, other) {
+                (Dimension::NONE, _) | (_, Dimension::NONE) => "a plain number needs its unit: `2 mm`, not `2`",
+                _ => "only values of one dimension go together: check the fields, or multiply by what is missing",
+            };
+            self.mistakes.push(mistake::rule_type(at, words, format!("this is {}", other.words()), help));
         }
     }
 
@@ -148,7 +159,9 @@ impl Builder {
                 (Some(so_far), Some(next)) => {
                     let result = if *over { so_far.over(next) } else { so_far.times(next) };
                     if result.is_none() {
-                        self.mistakes.push(mistake::rule_type(factor.span, "this product has no sensible dimension"));
+                        let words = "a product of so many factors has no dimension";
+                        let help = "split it with `let`";
+                        self.mistakes.push(mistake::rule_type(factor.span, words, "one factor too many", help));
                     }
                     result
                 }
@@ -162,15 +175,25 @@ impl Builder {
     fn compare(&mut self, left: &Expr, sign: Comparator, right: &Expr, scope: &Scope) -> Ir {
         let ((left_ir, left_type), (right_ir, right_type)) = (self.expr(left, scope), self.expr(right, scope));
         let ordered = !matches!(sign, Comparator::Equal | Comparator::Unequal);
-        let orderable = |kind: &Type| kind.dimension().is_some() || matches!(kind, Type::Money | Type::Any);
+        let orderable = |kind: &Type| kind.dimension().is_some() || matches!(kind, Type::Money);
+        if left_type == Type::Any || right_type == Type::Any {
+            return Ir::Unknown;
+        }
         if !Model::agrees(&left_type, &right_type) {
             let words = format!("{} can't be compared with {}", self.said(&left_type), self.said(&right_type));
-            self.mistakes.push(mistake::rule_type(right.span, words));
+            let label = format!("this is {}", self.said(&right_type));
+            let help = match (left_type.dimension(), right_type.dimension()) {
+                (Some(_), Some(_)) => "compare values of one dimension; a plain number needs its unit: `2 mm`, not `2`",
+                _ => "compare values of one type; a choice or a standard is asked with `is`: `x is a | b`",
+            };
+            self.mistakes.push(mistake::rule_type(right.span, words, label, help));
             return Ir::Unknown;
         }
         if ordered && !(orderable(&left_type) && orderable(&right_type)) {
-            let words = format!("{} has no order: use `==` or `is`", self.said(&left_type));
-            self.mistakes.push(mistake::rule_type(left.span, words));
+            let found = self.said(&left_type);
+            let (words, label) = (format!("{found} is neither more nor less than another"), format!("this is {found}"));
+            let help = "ask whether it is one: `x is a | b`, or `x == y`";
+            self.mistakes.push(mistake::rule_type(left.span, words, label, help));
             return Ir::Unknown;
         }
         Ir::Compare(Box::new(left_ir), sign, Box::new(right_ir))
@@ -230,11 +253,10 @@ impl Builder {
             }
             Type::Any => Ir::Unknown,
             other => {
-                let words = format!(
-                    "`is` asks for a member of a choice, a standard or a kind, and this is {}",
-                    self.said(&other)
-                );
-                self.mistakes.push(mistake::rule_type(subject.span, words));
+                let found = self.said(&other);
+                let words = format!("`is` asks after a choice, a standard or a kind, not {found}");
+                let help = "compare it with `==` or `<=` instead";
+                self.mistakes.push(mistake::rule_type(subject.span, words, format!("this is {found}"), help));
                 Ir::Unknown
             }
         }
@@ -256,15 +278,19 @@ impl Builder {
             }
             Type::List(inner) => {
                 if !Model::agrees(&kind, &inner) {
-                    let words = format!("{} can't be among {}", self.said(&kind), self.said(&inner));
-                    self.mistakes.push(mistake::rule_type(low.span, words));
+                    let (found, list) = (self.said(&kind), self.said(&Type::List(inner)));
+                    let (words, label) = (format!("{found} can't stand in {list}"), format!("this is {list}"));
+                    let help = "look for values of the list's own type";
+                    self.mistakes.push(mistake::rule_type(low.span, words, label, help));
                 }
                 Ir::Among(Box::new([ir, low_ir]))
             }
             Type::Any => Ir::Unknown,
             other => {
-                let words = format!("`in` asks for a list or a range, and this is {}", self.said(&other));
-                self.mistakes.push(mistake::rule_type(low.span, words));
+                let found = self.said(&other);
+                let words = format!("`in` looks into a list or a range, not into {found}");
+                let help = "write `x in 4 mm .. 6 mm` or `x in [a, b]`, or compare with `==`";
+                self.mistakes.push(mistake::rule_type(low.span, words, format!("this is {found}"), help));
                 Ir::Unknown
             }
         }
@@ -314,7 +340,8 @@ impl Builder {
                 assembly.slots.keys().map(String::as_str).collect()
             }
         };
-        self.mistakes.push(mistake::name_unknown(path.span, "value", head, known));
+        let at = Span::new(path.span.file, path.span.start as usize, path.span.start as usize + head.len());
+        self.mistakes.push(mistake::name_unknown(at, "value", head, known));
         (Ir::Unknown, Type::Any)
     }
 
@@ -338,26 +365,28 @@ impl Builder {
                         .flat_map(|id| &self.model[*id].fields)
                         .map(|id| self.model[*id].name.text.clone())
                         .collect();
-                    let what = format!("any standard of `{}`", self.model[interface].name.text);
-                    self.mistakes.push(mistake::field_unknown(
-                        path.span,
-                        field,
-                        &what,
-                        known.iter().map(String::as_str),
-                    ));
+                    let interface = self.model[interface].name.text.clone();
+                    let known = known.iter().map(String::as_str);
+                    let end = path.span.end as usize - more.map_or(0, |more| more.len() + 1);
+                    let at = Span::new(path.span.file, end - field.len(), end);
+                    self.mistakes.push(mistake::field_of_none(at, field, &interface, known));
                     return (Ir::Unknown, Type::Any);
                 };
                 if found.iter().any(|other| !Model::agrees(other, &kind)) {
-                    let words = format!("`{field}` is of different types in the standards of this interface");
-                    self.mistakes.push(mistake::rule_type(path.span, words));
+                    let interface = &self.model[interface].name.text;
+                    let words = format!("`{field}` is of different types in the standards of `{interface}`");
+                    let help = "give the fields different names, or one type";
+                    self.mistakes.push(mistake::rule_type(path.span, words, "which of them is meant?", help));
                     return (Ir::Unknown, Type::Any);
                 }
                 self.member(Ir::Field(Box::new(base), field.to_owned(), path.span), kind, more, path)
             }
             Type::Any => (Ir::Unknown, Type::Any),
             other => {
-                let words = format!("`{rest}` can't be read of {}", self.said(&other));
-                self.mistakes.push(mistake::rule_type(path.span, words));
+                let found = self.said(&other);
+                let words = format!("{found} has no `{rest}`");
+                let help = "only parts have facts, and only standards have fields: leave out what follows the point";
+                self.mistakes.push(mistake::rule_type(path.span, words, format!("`{rest}` of {found}"), help));
                 (Ir::Unknown, Type::Any)
             }
         }
@@ -376,7 +405,8 @@ impl Builder {
             if let Some(kind) = types.first() {
                 if types.iter().any(|other| !Model::agrees(other, kind)) {
                     let words = format!("`{fact}` is of different types on the kinds that may stand here");
-                    self.mistakes.push(mistake::rule_type(path.span, words));
+                    let help = "give the facts different names, or one type";
+                    self.mistakes.push(mistake::rule_type(path.span, words, "which of them is meant?", help));
                     return (Ir::Unknown, Type::Any);
                 }
                 let kind = kind.clone();
@@ -390,7 +420,8 @@ impl Builder {
         let known: Vec<String> = kinds.iter().flat_map(|kind| self.model[*kind].facts.keys().cloned()).collect();
         let kind = kinds.first().map_or("part", |kind| self.model[*kind].name.text.as_str()).to_owned();
         let at = kinds.first().map_or(path.span, |kind| self.model[*kind].name.span);
-        self.mistakes.push(mistake::fact_unknown(path.span, rest, &kind, at, known.iter().map(String::as_str)));
+        let wrong = Span::new(path.span.file, path.span.end as usize - rest.len(), path.span.end as usize);
+        self.mistakes.push(mistake::fact_unknown(wrong, rest, &kind, at, known.iter().map(String::as_str)));
         (Ir::Unknown, Type::Any)
     }
 
@@ -401,7 +432,14 @@ impl Builder {
             return match self.builtin_type(*builtin, &types) {
                 Ok(kind) => (Ir::Builtin(*builtin, irs), kind),
                 Err(words) => {
-                    self.mistakes.push(mistake::rule_type(span, format!("`{}` {words}", name.text)));
+                    let given: Vec<String> = types.iter().map(|it| self.said(it)).collect();
+                    let label = if given.is_empty() {
+                        "with nothing".to_owned()
+                    } else {
+                        format!("with {}", given.join(" and "))
+                    };
+                    let help = format!("`cotter explain {}` says what it takes", name.text);
+                    self.mistakes.push(mistake::rule_type(span, format!("`{}` {words}", name.text), label, help));
                     (Ir::Unknown, Type::Any)
                 }
             };
@@ -438,15 +476,20 @@ impl Builder {
 
     fn arguments(&mut self, name: &Name, given: &[Expr], types: &[Type], wanted: &[Type], span: Span) -> bool {
         if types.len() != wanted.len() {
-            let words = format!("`{}` takes {} values, not {}", name.text, wanted.len(), types.len());
-            self.mistakes.push(mistake::rule_type(span, words));
+            let (takes, found) = (wanted.len(), types.len());
+            let words = format!("`{}` takes {takes} {}, not {found}", name.text, mistake::values(takes));
+            let help = format!("`cotter explain {}` says what it takes", name.text);
+            let label = format!("{found} {} given", mistake::values(found));
+            self.mistakes.push(mistake::rule_type(span, words, label, help));
             return false;
         }
         let mut fine = true;
         for ((argument, found), wanted) in given.iter().zip(types).zip(wanted) {
             if !Model::agrees(found, wanted) {
-                let words = format!("`{}` takes {} here, not {}", name.text, self.said(wanted), self.said(found));
-                self.mistakes.push(mistake::rule_type(argument.span, words));
+                let (wanted, found) = (self.said(wanted), self.said(found));
+                let words = format!("`{}` takes {wanted} here, not {found}", name.text);
+                let help = format!("`cotter explain {}` says what it takes", name.text);
+                self.mistakes.push(mistake::rule_type(argument.span, words, format!("this is {found}"), help));
                 fine = false;
             }
         }
@@ -483,7 +526,9 @@ impl Builder {
                 Builtin::Count | Builtin::Sum | Builtin::Smallest | Builtin::Largest | Builtin::First | Builtin::Last,
                 _,
             ) => Err("takes one list".to_owned()),
-            _ => Err(format!("does not take {} values like these", types.len())),
+            (Builtin::Given, _) => Err("takes the name of one value".to_owned()),
+            (Builtin::Min | Builtin::Max, _) => Err("takes two numbers or more".to_owned()),
+            _ => Err("takes one number".to_owned()),
         }
     }
 
@@ -498,8 +543,10 @@ impl Builder {
         if let Some((_, wanted)) = columns.first()
             && !Model::agrees(&key_type, wanted)
         {
-            let words = format!("`{}` is looked up by {}, not {}", table.text, self.said(wanted), self.said(&key_type));
-            self.mistakes.push(mistake::rule_type(key.span, words));
+            let (wanted, found) = (self.said(wanted), self.said(&key_type));
+            let words = format!("`{}` is looked up by {wanted}, not by {found}", table.text);
+            let help = format!("`cotter explain {}` shows the table", table.text);
+            self.mistakes.push(mistake::rule_type(key.span, words, format!("this is {found}"), help));
             return (Ir::Unknown, Type::Any);
         }
         match columns.iter().position(|(name, _)| *name == column.text) {

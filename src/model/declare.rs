@@ -7,6 +7,9 @@ use crate::source::Span;
 use crate::syntax::tree::{self, Item, Name};
 use indexmap::IndexMap;
 
+/// How sure a source may be.
+const STANDINGS: &[&str] = &["published", "practice", "memory", "derived"];
+
 impl Builder {
     /// Names first, then what they mean, so that no order in the text matters.
     pub(super) fn declare(&mut self, trees: &[&tree::Tree]) {
@@ -20,6 +23,7 @@ impl Builder {
                 _ => {}
             }
         }
+        self.type_names();
         self.common();
         for item in items() {
             match item {
@@ -29,6 +33,7 @@ impl Builder {
                 _ => {}
             }
         }
+        self.defaults(0);
         let base = self.base();
         for kind in &mut base.kinds {
             for id in &base.common {
@@ -37,6 +42,41 @@ impl Builder {
                 }
             }
         }
+    }
+
+    /// What a definition says of itself; its sources must say how sure they are.
+    pub(super) fn about(&mut self, about: &tree::About) -> About {
+        for source in &about.sources {
+            let standing = &source.standing;
+            if !STANDINGS.contains(&standing.text.as_str()) {
+                let known = STANDINGS.iter().copied();
+                self.mistakes.push(mistake::name_unknown(standing.span, "kind of source", &standing.text, known));
+            }
+        }
+        About::of(about)
+    }
+
+    /// Types of all sorts share their names: says which are taken twice.
+    fn type_names(&mut self) {
+        let names = &self.model.names;
+        let choices = names.choices.values().map(|id| ("choice", &self.model[*id].name));
+        let interfaces = names.interfaces.values().map(|id| ("interface", &self.model[*id].name));
+        let kinds = names.kinds.values().map(|id| ("kind", &self.model[*id].name));
+        let mut taken: IndexMap<&str, (&str, Option<Span>)> =
+            Dimension::NAMED.iter().map(|(name, _)| (*name, ("dimension", None))).collect();
+        taken.extend(["money", "text", "flag"].map(|name| (name, ("type of the language", None))));
+        let mut found = Vec::new();
+        for (what, name) in choices.chain(interfaces).chain(kinds) {
+            match taken.get(name.text.as_str()) {
+                Some((other, first)) => {
+                    found.push(mistake::type_twice(name.span, what, &name.text, other, *first));
+                }
+                None => {
+                    taken.insert(&name.text, (what, Some(name.span)));
+                }
+            }
+        }
+        self.mistakes.append(&mut found);
     }
 
     /// Says that a name is taken, or takes it.
@@ -78,13 +118,16 @@ impl Builder {
         }
         let mut members: Vec<(String, String)> = Vec::new();
         for (name, doc) in &choice.members {
-            if members.iter().any(|(member, _)| *member == name.text) {
-                self.mistakes.push(mistake::name_twice(name.span, "member", &name.text, choice.name.span));
+            if let Some((first, _)) = choice.members.iter().find(|(it, _)| it.text == name.text && it.span != name.span)
+                && members.iter().any(|(member, _)| *member == name.text)
+            {
+                self.mistakes.push(mistake::name_twice(name.span, "member", &name.text, first.span));
             } else {
                 members.push((name.text.clone(), doc.as_ref().map(|text| text.text.clone()).unwrap_or_default()));
             }
         }
-        self.base().choices.push(Choice { name: choice.name.clone(), about: About::of(&choice.about), members });
+        let about = self.about(&choice.about);
+        self.base().choices.push(Choice { name: choice.name.clone(), about, members });
     }
 
     fn interface(&mut self, interface: &tree::Interface) {
@@ -95,7 +138,7 @@ impl Builder {
         };
         let first = |id: InterfaceId| interfaces.get(id.0).map_or(interface.name.span, |it| it.name.span);
         if Self::take_name(names, &mut self.mistakes, "interface", &interface.name, id, first) {
-            let about = About::of(&interface.about);
+            let about = self.about(&interface.about);
             self.base().interfaces.push(Interface { name: interface.name.clone(), about, standards: Vec::new() });
         }
     }
@@ -108,11 +151,8 @@ impl Builder {
         };
         let first = |id: KindId| kinds.get(id.0).map_or(kind.name.span, |it| it.name.span);
         if Self::take_name(names, &mut self.mistakes, "kind", &kind.name, id, first) {
-            self.base().kinds.push(Kind {
-                name: kind.name.clone(),
-                about: About::of(&kind.about),
-                facts: IndexMap::new(),
-            });
+            let about = self.about(&kind.about);
+            self.base().kinds.push(Kind { name: kind.name.clone(), about, facts: IndexMap::new() });
         }
     }
 
@@ -147,16 +187,18 @@ impl Builder {
         for notation in &standard.written {
             let fields = number(self, &notation.first).zip(number(self, &notation.second));
             let Some((first, second)) = fields else { continue };
-            if written.iter().any(|(.., cross)| *cross == notation.cross) {
+            if let Some(earlier) = standard.written.iter().find(|it| it.cross == notation.cross && *it != notation)
+                && written.iter().any(|(.., cross)| *cross == notation.cross)
+            {
                 let mark = if notation.cross { "x" } else { "-" };
-                let words = format!("`{}` is written with `{mark}` in two ways", standard.name.text);
-                self.mistakes.push(mistake::rule_incomplete(notation.first.span, words));
+                let (at, first) = (notation.first.span, earlier.first.span);
+                self.mistakes.push(mistake::notation_twice(at, &standard.name.text, mark, first));
                 continue;
             }
             written.push((first, second, notation.cross));
         }
         let id = StandardId(self.model.standards.len());
-        let about = About::of(&standard.about);
+        let about = self.about(&standard.about);
         self.base().standards.push(Standard { name: standard.name.clone(), interface, about, fields, written });
         if let Some(family) = self.base().interfaces.get_mut(interface.0) {
             family.standards.push(id);
@@ -186,6 +228,7 @@ impl Builder {
     pub(super) fn declared(&mut self, declared: &tree::Declared, owner: &str) -> DeclaredId {
         let kind = self.type_of(&declared.kind);
         let (limits, limits_written) = self.limits(declared, &kind);
+        let about = self.about(&declared.about);
         self.push_declared(Declared {
             name: declared.path.clone(),
             owner: owner.to_owned(),
@@ -195,7 +238,7 @@ impl Builder {
             limits,
             limits_written,
             default: declared.default.clone(),
-            about: About::of(&declared.about),
+            about,
         })
     }
 
@@ -211,13 +254,16 @@ impl Builder {
         while let Type::List(inner) | Type::Range(inner) = number {
             number = inner;
         }
-        let ends = self.number(low, number, &declared.path).zip(self.number(high, number, &declared.path));
-        let Some((low_value, high_value)) = ends else { return (Interval::ALL, None) };
+        let (path, any) = (&declared.path, Interval::ALL);
+        let Some(low_value) = self.number(low, number, path, any) else { return (Interval::ALL, None) };
+        let Some(high_value) = self.number(high, number, path, any) else { return (Interval::ALL, None) };
         if low_value > high_value {
-            self.mistakes.push(mistake::range_reversed(low.span.to(high.span)));
+            let (first, second) = (super::values::quantity_words(low), super::values::quantity_words(high));
+            self.mistakes.push(mistake::range_reversed(low.span.to(high.span), &second, &first));
         }
         let unit = high.unit.as_ref().map_or(String::new(), |unit| format!(" {}", unit.text));
-        let written = format!("{} to {}{unit}", low.number, high.number);
+        let sign = |quantity: &tree::Quantity| if quantity.negative { "-" } else { "" };
+        let written = format!("{}{} to {}{}{unit}", sign(low), low.number, sign(high), high.number);
         (Interval::new(low_value, high_value), Some(written))
     }
 

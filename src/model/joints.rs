@@ -57,7 +57,10 @@ impl Builder {
                 .chain(let_types.iter().map(|(it, _)| it))
                 .any(|it| *it == name.text);
             if taken {
-                self.mistakes.push(mistake::name_twice(name.span, "value", &name.text, joint.name.span));
+                let spans =
+                    takes.iter().map(|it| &it.name).chain(bodies.iter().flat_map(|it| &it.lets).map(|(it, _)| it));
+                let first = spans.into_iter().find(|it| it.text == name.text).map_or(joint.name.span, |it| it.span);
+                self.mistakes.push(mistake::name_twice(name.span, "value", &name.text, first));
                 continue;
             }
             let (ir, kind) = self.expr(expr, &Scope::Joint { takes: &takes, lets: &let_types });
@@ -70,7 +73,7 @@ impl Builder {
         let consumes = bodies.iter().flat_map(|body| &body.consumes).map(|it| self.consumed(it, &scope)).collect();
         let cautions =
             bodies.iter().flat_map(|body| &body.cautions).filter_map(|name| self.caution_named(name)).collect();
-        let about = About::of(&joint.about);
+        let about = self.about(&joint.about);
         self.base().joints.push(Joint {
             name: joint.name.clone(),
             about,
@@ -100,9 +103,8 @@ impl Builder {
         }
         self.base().names.codes.insert(code.text.clone(), code.span);
         let (Some(that), Some(otherwise)) = (&rule.that, &rule.otherwise) else {
-            let words =
-                format!("`{}` needs a `that` (what must hold) and an `else` (what is said if it does not)", code.text);
-            self.mistakes.push(mistake::rule_incomplete(code.span, words));
+            let (no_that, no_else) = (rule.that.is_none(), rule.otherwise.is_none());
+            self.mistakes.push(mistake::rule_incomplete(code.span, &code.text, no_that, no_else));
             return None;
         };
         let why = rule.why.as_ref().map(|text| text.text.clone()).unwrap_or_default();
@@ -114,7 +116,7 @@ impl Builder {
         Some(Rule {
             code: code.clone(),
             required: rule.required,
-            about: About::of(&rule.about),
+            about: self.about(&rule.about),
             when: rule.when.as_ref().map(|it| self.flag(it, scope)),
             that: self.flag(that, scope),
             otherwise: self.template(otherwise, scope),
@@ -133,7 +135,13 @@ impl Builder {
                 let mut end = |expr: &tree::Expr| {
                     let (ir, kind) = self.expr(expr, scope);
                     if !Model::agrees(&kind, &Type::Number(crate::quantity::Dimension::TORQUE)) {
-                        self.mistakes.push(mistake::rule_type(expr.span, "a torque is written like `5 N·m .. 7 N·m`"));
+                        let found = self.model.said(&kind);
+                        self.mistakes.push(mistake::rule_type(
+                            expr.span,
+                            format!("a torque can't be {found}"),
+                            format!("this is {found}"),
+                            "write it like `torque 5 N·m .. 7 N·m`, or `torque hand`",
+                        ));
                     }
                     ir
                 };
@@ -147,8 +155,13 @@ impl Builder {
             let (ir, kind) = self.expr(&path_expr, scope);
             let torques = Type::Range(Box::new(Type::Number(crate::quantity::Dimension::TORQUE)));
             if !Model::agrees(&kind, &torques) {
-                self.mistakes
-                    .push(mistake::rule_type(path.span, "a printed limit is a fact of type `range of torque`"));
+                let found = self.model.said(&kind);
+                self.mistakes.push(mistake::rule_type(
+                    path.span,
+                    format!("a printed limit is a range of torques, but `{}` is {found}", path.text),
+                    format!("this is {found}"),
+                    "declare the fact as `range of torque`",
+                ));
             }
             printed.push((path.clone(), ir));
         }
@@ -162,7 +175,7 @@ impl Builder {
         };
         Fastening {
             name: fasten.name.clone(),
-            about: About::of(&fasten.about),
+            about: self.about(&fasten.about),
             when: fasten.when.as_ref().map(|it| self.flag(it, scope)),
             thread: template(self, &fasten.thread),
             tool: template(self, &fasten.tool),
@@ -181,7 +194,13 @@ impl Builder {
         let count = consumes.count.as_ref().map(|expr| {
             let (ir, kind) = self.expr(expr, scope);
             if kind.dimension().is_none() && kind != Type::Any {
-                self.mistakes.push(mistake::rule_type(expr.span, "how many is a number"));
+                let found = self.model.said(&kind);
+                self.mistakes.push(mistake::rule_type(
+                    expr.span,
+                    format!("how many are used up is a number, not {found}"),
+                    format!("this is {found}"),
+                    "write a number or a count behind the colon",
+                ));
             }
             dimension = kind.dimension().unwrap_or_default();
             ir

@@ -59,16 +59,7 @@ impl Builder {
         nowhere: Span,
     ) -> Valued {
         let declared = self.model[id].clone();
-        let wanted = Wanted {
-            path: &declared.name.text,
-            kind: &declared.kind,
-            limits: declared.limits,
-            limits_written: declared.limits_written.as_deref(),
-            declared: declared.name.span,
-            id: Some(id),
-            part,
-            default: false,
-        };
+        let wanted = Wanted::of(id, &declared, part);
         match (value, &declared.default) {
             // A value with a mistake in it counts as not known: the mistake is reported, and nothing hangs on it silently.
             (Some(value), _) => {
@@ -82,6 +73,20 @@ impl Builder {
                 Valued { value: Value::Absent, ..self.missing(&wanted, nowhere, State::Absent) }
             }
             (None, None) => self.missing(&wanted, nowhere, State::Missing),
+        }
+    }
+
+    /// Holds the defaults of all that was declared from number `from` on against their types, once; one with a mistake in
+    /// it is taken away, so that no part reports it again.
+    pub(super) fn defaults(&mut self, from: usize) {
+        for number in from..self.model.declared.len() {
+            let id = DeclaredId(number);
+            let declared = self.model[id].clone();
+            let Some(default) = &declared.default else { continue };
+            let sound = self.value(default, &Wanted::of(id, &declared, None)).is_some();
+            if let Some(declared) = self.base().declared.get_mut(number).filter(|_| !sound) {
+                declared.default = None;
+            }
         }
     }
 

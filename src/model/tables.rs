@@ -55,9 +55,8 @@ impl Builder {
         let mut rows: Vec<Vec<Valued>> = Vec::new();
         for (values, span) in &table.rows {
             if values.len() != columns.len() {
-                let words =
-                    format!("a row of `{}` has {} values, not {}", table.name.text, columns.len(), values.len());
-                self.mistakes.push(mistake::rule_incomplete(*span, words));
+                let name = &table.name.text;
+                self.mistakes.push(mistake::row_length(*span, name, columns.len(), values.len()));
                 continue;
             }
             let mut row = Vec::new();
@@ -80,7 +79,8 @@ impl Builder {
             }
         }
         rows.sort_by(|a, b| key_of(a).total_cmp(&key_of(b)));
-        self.base().tables.push(Table { name: table.name.clone(), about: About::of(&table.about), by, columns, rows });
+        let about = self.about(&table.about);
+        self.base().tables.push(Table { name: table.name.clone(), about, by, columns, rows });
     }
 
     fn functions(&mut self, functions: &[&tree::Function]) {
@@ -100,13 +100,34 @@ impl Builder {
         while !waiting.is_empty() {
             let names: Vec<&str> = waiting.iter().map(|it| it.name.text.as_str()).collect();
             let ready = waiting.iter().position(|it| !calls_any(&it.body, &names));
-            let Some(ready) = ready else {
-                for function in &waiting {
-                    self.mistakes.push(mistake::rule_loop(function.name.span, &function.name.text));
-                }
-                return;
-            };
-            self.function(waiting.remove(ready));
+            match ready {
+                Some(ready) => self.function(waiting.remove(ready)),
+                None => self.circle(&mut waiting),
+            }
+        }
+    }
+
+    /// Takes a circle of functions out of those that wait for each other: what they give is not known.
+    fn circle(&mut self, waiting: &mut Vec<&tree::Function>) {
+        let mut chain: Vec<&tree::Function> = Vec::new();
+        let mut next = waiting.first().copied();
+        while let Some(function) = next {
+            if let Some(start) = chain.iter().position(|it| it.name.text == function.name.text) {
+                chain.drain(..start);
+                break;
+            }
+            chain.push(function);
+            next = waiting.iter().copied().find(|it| calls_any(&function.body, &[it.name.text.as_str()]));
+        }
+        let mut names: Vec<String> = chain.iter().map(|it| it.name.text.clone()).collect();
+        names.extend(names.first().cloned());
+        if let Some(last) = chain.last() {
+            self.mistakes.push(mistake::rule_loop(last.name.span, &names));
+        }
+        waiting.retain(|it| !names.contains(&it.name.text));
+        for function in chain {
+            let parameters = function.parameters.iter().map(|(name, _)| (name.text.clone(), Type::Any)).collect();
+            self.push_function(function, parameters, Type::Any, Ir::Unknown);
         }
     }
 
@@ -114,6 +135,10 @@ impl Builder {
         let parameters: Vec<(String, Type)> =
             function.parameters.iter().map(|(name, kind)| (name.text.clone(), self.type_of(kind))).collect();
         let (body, result) = self.expr(&function.body, &Scope::Function(&parameters));
+        self.push_function(function, parameters, result, body);
+    }
+
+    fn push_function(&mut self, function: &tree::Function, parameters: Vec<(String, Type)>, result: Type, body: Ir) {
         let id = FunctionId(self.model.functions.len());
         self.base().names.functions.insert(function.name.text.clone(), id);
         let doc = function.doc.as_ref().map(|text| text.text.clone()).unwrap_or_default();

@@ -131,6 +131,7 @@ pub struct About {
 }
 
 impl About {
+    /// As the text has it.
     pub(super) fn of(about: &tree::About) -> About {
         let text = |text: &tree::Text| text.text.clone();
         About {

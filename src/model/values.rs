@@ -27,6 +27,22 @@ pub(super) struct Wanted<'w> {
     pub default: bool,
 }
 
+impl<'w> Wanted<'w> {
+    /// What a declared fact takes.
+    pub(super) fn of(id: DeclaredId, declared: &'w Declared, part: Option<PartId>) -> Wanted<'w> {
+        Wanted {
+            path: &declared.name.text,
+            kind: &declared.kind,
+            limits: declared.limits,
+            limits_written: declared.limits_written.as_deref(),
+            declared: declared.name.span,
+            id: Some(id),
+            part,
+            default: false,
+        }
+    }
+}
+
 impl Builder {
     /// The value with its fact in the list of facts; nothing after a mistake.
     pub(super) fn value(&mut self, value: &tree::Value, wanted: &Wanted) -> Option<Valued> {
@@ -119,33 +135,37 @@ impl Builder {
     }
 
     fn wrong_type<T>(&mut self, at: Span, wanted: &Wanted) -> Option<T> {
-        let words = self.model.type_words(wanted.kind);
-        self.mistakes.push(mistake::fact_type(at, wanted.path, &words, wanted.declared));
+        let (words, way_out) = (self.model.type_words(wanted.kind), self.model.way_out(wanted.kind));
+        self.mistakes.push(mistake::fact_type(at, wanted.path, &words, &way_out, wanted.declared));
         None
     }
 
     fn number_value(&mut self, value: &tree::Value, wanted: &Wanted) -> Option<(Value, State)> {
-        let name = Name { text: wanted.path.to_owned(), span: value.span };
         let (range, guess, state) = match &value.node {
             ValueNode::Quantity(quantity) => {
-                let number = self.number(quantity, wanted.kind, &name)?;
+                let number = self.wanted_number(quantity, wanted.kind, wanted)?;
                 (Interval::exact(number), None, State::Given)
             }
             ValueNode::Estimate(quantity) => {
-                let number = self.number(quantity, wanted.kind, &name)?;
+                let number = self.wanted_number(quantity, wanted.kind, wanted)?;
                 (Interval::exact(number), Some(number), State::Estimated)
             }
             ValueNode::Tolerance(middle, width) => {
-                let middle = self.number(middle, wanted.kind, &name)?;
-                let width = self.number(width, wanted.kind, &name)?;
+                let middle = self.wanted_number(middle, wanted.kind, wanted)?;
+                let width = self.wanted_number(width, wanted.kind, wanted)?;
                 (Interval::new(middle - width, middle + width), None, State::Given)
             }
             ValueNode::Range(low, high) => {
-                let (low, high) = self.ends(low, high, wanted.kind, &name)?;
+                let (low, high) = self.ends(low, high, wanted.kind, wanted)?;
                 (Interval::new(low, high), None, State::Given)
             }
             _ => return self.wrong_type(value.span, wanted),
         };
+        if matches!(wanted.kind, Type::Count(_)) && !(is_whole(range.low()) && is_whole(range.high())) {
+            let written = self.as_written(value);
+            self.mistakes.push(mistake::not_whole(value.span, wanted.path, &written, wanted.declared));
+            return None;
+        }
         if !(wanted.limits.contains(range.low()) && wanted.limits.contains(range.high())) {
             self.implausible(value, wanted);
             return None;
@@ -155,10 +175,18 @@ impl Builder {
         Some((Value::Number(Number { range, guess }), state))
     }
 
-    fn ends(&mut self, low: &tree::Quantity, high: &tree::Quantity, kind: &Type, name: &Name) -> Option<(f64, f64)> {
-        let ends = self.number(low, kind, name).zip(self.number(high, kind, name))?;
+    fn ends(
+        &mut self,
+        low: &tree::Quantity,
+        high: &tree::Quantity,
+        kind: &Type,
+        wanted: &Wanted,
+    ) -> Option<(f64, f64)> {
+        // One mistake a range: the second end is looked at when the first is sound.
+        let ends = (self.wanted_number(low, kind, wanted)?, self.wanted_number(high, kind, wanted)?);
         if ends.0 > ends.1 {
-            self.mistakes.push(mistake::range_reversed(low.span.to(high.span)));
+            let (high_words, low_words) = (quantity_words(low), quantity_words(high));
+            self.mistakes.push(mistake::range_reversed(low.span.to(high.span), &low_words, &high_words));
             return None;
         }
         Some(ends)
@@ -171,31 +199,66 @@ impl Builder {
     }
 
     fn money(&mut self, quantity: &tree::Quantity, wanted: &Wanted) -> Option<Money> {
-        let Some(unit) = &quantity.unit else { return self.wrong_type(quantity.span, wanted) };
+        let Some(unit) = &quantity.unit else {
+            self.mistakes.push(mistake::currency_missing(quantity.span, wanted.path, &quantity.number));
+            return None;
+        };
         if quantity.negative {
             return self.wrong_type(quantity.span, wanted);
         }
         match Money::read(&quantity.number, &unit.text) {
             Some(money) => Some(money),
             None if Money::is_currency(&unit.text) => {
-                let why = crate::quantity::FigureError::TooLarge;
-                self.mistakes.push(mistake::number_unreadable(quantity.span, why));
+                let (at, written) = (quantity.span, &quantity.number);
+                self.mistakes.push(if written.contains('/') {
+                    mistake::money_fraction(at, written)
+                } else {
+                    mistake::number_unreadable(at, written, quantity::FigureError::TooLarge)
+                });
+                None
+            }
+            None if quantity::unit(&unit.text).is_some() => {
+                let found = quantity::unit(&unit.text).map_or(String::new(), |unit| unit.dimension.words());
+                let example = format!("{} EUR", quantity.number);
+                let units = ["EUR", "GBP", "USD"];
+                let wanted = (wanted.path, "an amount of money");
+                self.mistakes.push(mistake::unit_wrong(
+                    quantity.span,
+                    wanted.0,
+                    &found,
+                    &unit.text,
+                    wanted.1,
+                    &example,
+                    units,
+                ));
                 None
             }
             None => {
                 let known = ["EUR", "GBP", "USD", "CHF", "SEK", "NOK", "DKK", "PLN", "CZK", "JPY", "AUD", "CAD"];
-                self.mistakes.push(mistake::unit_unknown(unit.span, &unit.text, known));
+                self.mistakes.push(mistake::currency_unknown(unit.span, &unit.text, known));
                 None
             }
         }
     }
 
-    /// The number of a quantity in base units, its unit held against `kind`.
-    pub(super) fn number(&mut self, quantity: &tree::Quantity, kind: &Type, name: &Name) -> Option<f64> {
+    fn wanted_number(&mut self, quantity: &tree::Quantity, kind: &Type, wanted: &Wanted) -> Option<f64> {
+        let name = Name { text: wanted.path.to_owned(), span: quantity.span };
+        self.number(quantity, kind, &name, wanted.limits)
+    }
+
+    /// The number of a quantity in base units, its unit held against `kind`; `limits` tell which unit a number without
+    /// one is meant in.
+    pub(super) fn number(
+        &mut self,
+        quantity: &tree::Quantity,
+        kind: &Type,
+        name: &Name,
+        limits: Interval,
+    ) -> Option<f64> {
         let figure = match quantity::figure(&quantity.number) {
             Ok(figure) => figure,
             Err(why) => {
-                self.mistakes.push(mistake::number_unreadable(quantity.span, why));
+                self.mistakes.push(mistake::number_unreadable(quantity.span, &quantity.number, why));
                 return None;
             }
         };
@@ -205,9 +268,11 @@ impl Builder {
             if dimension == Dimension::NONE {
                 return Some(signed);
             }
-            let shown = quantity::shown_in(dimension).map_or("", |unit| unit.name);
-            let words = dimension.words();
-            self.mistakes.push(mistake::unit_missing(quantity.span, &name.text, &quantity.number, &words, shown));
+            let units = quantity::UNITS.iter().filter(|it| it.dimension == dimension && dimension != Dimension::TIME);
+            let meant = units.clone().find(|it| limits.contains(signed * it.factor)).map(|it| it.name);
+            let (at, words, written) = (quantity.span, dimension.words(), quantity_words(quantity));
+            let all = units_of(dimension);
+            self.mistakes.push(mistake::unit_missing(at, &name.text, &written, &words, meant, all));
             return None;
         };
         if let Type::Count(word) = kind
@@ -219,41 +284,51 @@ impl Builder {
             if known.dimension == dimension && !matches!(kind, Type::Count(_)) {
                 return Some(signed * known.factor);
             }
-            let wanted = self.model.type_words(kind);
-            let (wanted, example) = wanted.split_once(", such as ").unwrap_or((&wanted, ""));
-            let example = example.trim_matches('`');
             let found = known.dimension.words();
-            self.mistakes.push(mistake::unit_wrong(quantity.span, &name.text, &found, &unit.text, wanted, example));
+            self.wrong_unit(quantity.span, name, kind, &found, &unit.text);
+            return None;
+        }
+        if Money::is_currency(&unit.text) {
+            self.wrong_unit(quantity.span, name, kind, "money", &unit.text);
             return None;
         }
         if self.model.counted.contains(&unit.text) {
             if matches!(kind, Type::Number(Dimension::NONE)) {
                 return Some(signed);
             }
-            let wanted = self.model.type_words(kind);
-            let (wanted, example) = wanted.split_once(", such as ").unwrap_or((&wanted, ""));
             let found = format!("a count of {}", unit.text);
-            let example = example.trim_matches('`');
-            self.mistakes.push(mistake::unit_wrong(quantity.span, &name.text, &found, &unit.text, wanted, example));
+            self.wrong_unit(quantity.span, name, kind, &found, &unit.text);
             return None;
         }
-        let fitting: Vec<&str> =
-            quantity::UNITS.iter().filter(|known| known.dimension == dimension).map(|known| known.name).collect();
-        self.mistakes.push(mistake::unit_unknown(unit.span, &unit.text, fitting));
+        self.mistakes.push(match kind {
+            Type::Count(word) => mistake::count_unit(unit.span, &unit.text, word),
+            _ => mistake::unit_unknown(unit.span, &unit.text, units_of(dimension)),
+        });
         None
     }
 
+    fn wrong_unit(&mut self, at: Span, name: &Name, kind: &Type, found: &str, unit: &str) {
+        let wanted = self.model.type_words(kind);
+        let (wanted, example) = wanted.split_once(", such as ").unwrap_or((&wanted, ""));
+        let example = example.trim_matches('`');
+        let units = match kind {
+            Type::Count(_) => Vec::new(),
+            _ => units_of(kind.dimension().unwrap_or_default()),
+        };
+        self.mistakes.push(mistake::unit_wrong(at, &name.text, found, unit, wanted, example, units));
+    }
+
     fn range_value(&mut self, value: &tree::Value, inner: &Type, wanted: &Wanted) -> Option<(Value, State)> {
-        let name = Name { text: wanted.path.to_owned(), span: value.span };
         let (low, high) = match &value.node {
-            ValueNode::Range(low, high) => self.ends(low, high, inner, &name)?,
-            ValueNode::UpTo(high) => (0.0, self.number(high, inner, &name)?),
+            ValueNode::Range(low, high) => self.ends(low, high, inner, wanted)?,
+            ValueNode::UpTo(high) => (0.0, self.wanted_number(high, inner, wanted)?),
             ValueNode::Quantity(only) => {
-                let only = self.number(only, inner, &name)?;
+                let only = self.wanted_number(only, inner, wanted)?;
                 (only, only)
             }
             ValueNode::Tolerance(middle, width) => {
-                let (middle, width) = (self.number(middle, inner, &name)?, self.number(width, inner, &name)?);
+                let middle = self.wanted_number(middle, inner, wanted)?;
+                let width = self.wanted_number(width, inner, wanted)?;
                 (middle - width, middle + width)
             }
             ValueNode::Series(figures) if figures.len() == 2 => {
@@ -267,6 +342,11 @@ impl Builder {
             ValueNode::Estimate(_) => return Some((Value::Range(None), State::Estimated)),
             _ => return self.wrong_type(value.span, wanted),
         };
+        if matches!(inner, Type::Count(_)) && !(is_whole(low) && is_whole(high)) {
+            let written = self.as_written(value);
+            self.mistakes.push(mistake::not_whole(value.span, wanted.path, &written, wanted.declared));
+            return None;
+        }
         let ends_up_to = matches!(value.node, ValueNode::UpTo(_));
         if !(ends_up_to || wanted.limits.contains(low)) || !wanted.limits.contains(high) {
             self.implausible(value, wanted);
@@ -347,6 +427,10 @@ impl Builder {
         let known = || fields.iter().map(String::as_str);
         let mut given: Vec<Option<&tree::Value>> = vec![None; fields.len()];
         let mut fine = true;
+        if let Some((span, mended)) = comma_slip(arguments, |position| self.takes_unit(standard, position)) {
+            self.mistakes.push(mistake::comma_in_list(span, &mended));
+            return None;
+        }
         for (position, (label, value)) in arguments.iter().enumerate() {
             let number = match label {
                 Some(label) => fields.iter().position(|field| *field == label.text),
@@ -357,8 +441,16 @@ impl Builder {
                     *place = Some(value);
                     continue;
                 }
-                (Some(_), Some(label)) => mistake::field_twice(label.span, &label.text, &name.text),
-                (Some(_), None) => mistake::field_count(value.span, &name.text, known()),
+                (Some(place), Some(label)) => {
+                    let first = place.map_or(label.span, |it| it.span);
+                    mistake::field_twice(label.span, &label.text, &name.text, first)
+                }
+                (Some(place), None) => {
+                    // By position it would be the second value of a field that was given by name.
+                    let field = fields.get(position).map_or("", String::as_str);
+                    let first = place.map_or(value.span, |it| it.span);
+                    mistake::field_twice(value.span, field, &name.text, first)
+                }
                 (None, Some(label)) => mistake::field_unknown(label.span, &label.text, &name.text, known()),
                 (None, None) => mistake::field_count(value.span, &name.text, known()),
             };
@@ -366,6 +458,12 @@ impl Builder {
             fine = false;
         }
         fine.then_some(given)
+    }
+
+    /// Whether the field at this position is a number with a unit.
+    fn takes_unit(&self, standard: StandardId, position: usize) -> bool {
+        let field = self.model[standard].fields.get(position).map(|id| &self.model[*id].kind);
+        field.and_then(Type::dimension).is_some_and(|it| it != Dimension::NONE)
     }
 
     fn fitted(
@@ -436,17 +534,29 @@ impl Builder {
                 Some(tree::Value { node: ValueNode::Quantity(quantity), span: value.span })
             })
             .collect();
+        if let [one, two] = figures {
+            let figure_fits = |figure: &str, field: usize| {
+                let limits = ids.get(field).map_or(Interval::ALL, |id| self.model[*id].limits);
+                quantity::figure(figure).is_ok_and(|it| limits.contains(it))
+            };
+            let as_written = figure_fits(one, first) && figure_fits(two, second);
+            if !as_written && figure_fits(two, first) && figure_fits(one, second) {
+                let field = |number: usize| ids.get(number).map_or("", |id| self.model[*id].name.text.as_str());
+                let order = format!("first `{}`, then `{}`", field(first), field(second));
+                let (mark, written) = (if cross { "x" } else { "-" }, self.as_written(value));
+                let mended = format!("{two}{mark}{one}");
+                let at = (value.span, wanted.declared);
+                self.mistakes.push(mistake::turned_round(at.0, wanted.path, &written, &mended, &order, at.1));
+                return None;
+            }
+        }
         let given: Vec<Option<&tree::Value>> = made.iter().map(Option::as_ref).collect();
         self.fitted(standard, &given, value.span, wanted)
     }
 
     /// The value in the words it was written in, spaces as one prints them.
     pub(super) fn as_written(&self, value: &tree::Value) -> String {
-        let quantity = |quantity: &tree::Quantity| {
-            let sign = if quantity.negative { "-" } else { "" };
-            let unit = quantity.unit.as_ref().map_or(String::new(), |unit| format!(" {}", unit.text));
-            format!("{sign}{}{unit}", quantity.number)
-        };
+        let quantity = quantity_words;
         match &value.node {
             ValueNode::Unknown => "?".to_owned(),
             ValueNode::Estimate(it) => format!("~{}", quantity(it)),
@@ -474,4 +584,36 @@ impl Builder {
             }
         }
     }
+}
+
+/// A quantity as it was written.
+pub(super) fn quantity_words(quantity: &tree::Quantity) -> String {
+    let sign = if quantity.negative { "-" } else { "" };
+    let unit = quantity.unit.as_ref().map_or(String::new(), |unit| format!(" {}", unit.text));
+    format!("{sign}{}{unit}", quantity.number)
+}
+
+fn is_whole(value: f64) -> bool {
+    value.is_infinite() || (value - value.round()).abs() < 1e-9
+}
+
+fn units_of(dimension: Dimension) -> Vec<&'static str> {
+    quantity::UNITS.iter().filter(|known| known.dimension == dimension).map(|known| known.name).collect()
+}
+
+/// `126,5 mm` among the values of a standard: a number without a unit, right behind it a comma and digits.
+fn comma_slip(arguments: &[(Option<Name>, tree::Value)], takes_unit: impl Fn(usize) -> bool) -> Option<(Span, String)> {
+    arguments.windows(2).enumerate().find_map(|(position, two)| {
+        let [(label, first), (None, second)] = two else { return None };
+        if label.is_none() && !takes_unit(position) {
+            return None;
+        }
+        let (ValueNode::Quantity(whole), ValueNode::Quantity(part)) = (&first.node, &second.node) else { return None };
+        let touching = first.span.end + 1 == second.span.start && whole.unit.is_none() && !part.negative;
+        let digits = |text: &str| text.bytes().all(|byte| byte.is_ascii_digit());
+        (touching && digits(&whole.number) && digits(&part.number)).then(|| {
+            let mended = tree::Quantity { number: format!("{}.{}", whole.number, part.number), ..part.clone() };
+            (first.span.to(second.span), quantity_words(&mended))
+        })
+    })
 }

@@ -9,7 +9,7 @@ mod values;
 use super::rules::{self, Block};
 use super::tree::*;
 use super::{Parsed, Rule};
-use crate::mistake::Mistake;
+use crate::mistake::{self, Mistake};
 use crate::source::{FileId, Span};
 use pest::iterators::{Pair, Pairs};
 
@@ -17,10 +17,15 @@ use pest::iterators::{Pair, Pairs};
 pub fn build(file: FileId, text: &str, pairs: Pairs<Rule>) -> Parsed {
     let mut builder = Builder { file, text, mistakes: Vec::new(), depth: 0, offset: 0 };
     let mut items = Vec::new();
+    let mut before = None;
     for pair in pairs.flat_map(Pair::into_inner) {
-        if let Some(item) = builder.item(pair) {
-            items.push(item);
+        let here = (pair.as_rule(), pair.as_span().start());
+        match pair.as_rule() {
+            Rule::bad_item => builder.broken_items(&pair),
+            Rule::bad_line => builder.leftover(&pair, before),
+            _ => items.extend(builder.item(pair)),
         }
+        before = Some(here);
     }
     Parsed { tree: Tree { items }, mistakes: builder.mistakes }
 }
@@ -37,8 +42,9 @@ struct Builder<'t> {
 
 impl Builder<'_> {
     fn span(&self, pair: &Pair<Rule>) -> Span {
-        let span = pair.as_span();
-        Span::new(self.file, self.offset + span.start(), self.offset + span.end())
+        // A pair may end with the spaces before what it could have had, and has not.
+        let (start, text) = (self.offset + pair.as_span().start(), pair.as_str().trim_end());
+        Span::new(self.file, start, start + text.len())
     }
 
     fn name(&self, pair: &Pair<Rule>) -> Name {
@@ -69,14 +75,6 @@ impl Builder<'_> {
             Rule::extend => Item::Extend(self.extend(pair)),
             Rule::part => Item::Part(self.part(pair)),
             Rule::build => Item::Build(self.build_item(pair)),
-            Rule::bad_item => {
-                self.broken_item(&pair);
-                return None;
-            }
-            Rule::bad_line => {
-                self.leftover(&pair);
-                return None;
-            }
             _ => return None,
         })
     }
@@ -94,15 +92,32 @@ impl Builder<'_> {
     fn about<'p>(&mut self, about: &mut About, block: &Block, pair: Pair<'p, Rule>) -> Option<Pair<'p, Rule>> {
         match pair.as_rule() {
             Rule::words => about.doc = self.words(&pair),
-            Rule::measure => about.measure = self.words(&pair),
-            Rule::tool => about.tool = self.words(&pair),
+            Rule::measure => {
+                let first = about.measure.take();
+                about.measure = self.words(&pair);
+                self.only_once("measure", &pair, first.map(|it| it.span));
+            }
+            Rule::tool => {
+                let first = about.tool.take();
+                about.tool = self.words(&pair);
+                self.only_once("tool", &pair, first.map(|it| it.span));
+            }
             Rule::note => about.notes.extend(self.words(&pair)),
             Rule::source => about.sources.extend(self.source(&pair)),
-            Rule::bad_line => self.broken_line(&pair, block),
-            Rule::missing_close => self.unclosed(&pair, block),
+            Rule::bad_line | Rule::bad_long => self.broken_line(&pair, block),
+            Rule::missing_open => self.unopened(&pair, block),
+            Rule::missing_close | Rule::missing_inner => self.unclosed(&pair, block, None),
             _ => return Some(pair),
         }
         None
+    }
+
+    /// Says so when a statement that a block has only once stands there again; `first` is where it stood before.
+    fn only_once(&mut self, word: &str, pair: &Pair<Rule>, first: Option<Span>) {
+        if let Some(first) = first {
+            let start = self.span(pair).start as usize;
+            self.mistakes.push(mistake::fact_twice(Span::new(self.file, start, start + word.len()), word, first));
+        }
     }
 
     fn source(&mut self, pair: &Pair<Rule>) -> Option<Source> {
@@ -187,10 +202,7 @@ impl Builder<'_> {
                 Rule::path => path = Some(self.name(&child)),
                 Rule::optional => optional = true,
                 Rule::r#type => kind = self.type_of(child),
-                Rule::limits => {
-                    let mut ends = self.quantities(child).into_iter();
-                    limits = ends.next().zip(ends.next());
-                }
+                Rule::limits => limits = self.two_quantities(child),
                 Rule::default => default = child.into_inner().find_map(|value| self.value(value)),
                 Rule::words => about.doc = self.words(&child),
                 Rule::details => {
@@ -236,7 +248,10 @@ impl Builder<'_> {
             let Some(child) = self.about(&mut table.about, &rules::TABLE, child) else { continue };
             match child.as_rule() {
                 Rule::name => table.name = self.name(&child),
-                Rule::table_by => table.by = self.names(&child).into_iter().next(),
+                Rule::table_by => {
+                    self.only_once("by", &child, table.by.as_ref().map(|it| it.span));
+                    table.by = self.names(&child).into_iter().next();
+                }
                 Rule::column => table.columns.extend(self.typed(child)),
                 Rule::row => {
                     let span = self.span(&child);
@@ -283,7 +298,8 @@ impl Builder<'_> {
                 Rule::words => part.doc = self.words(&child),
                 Rule::assign => part.facts.extend(self.assign(child)),
                 Rule::bad_line => self.broken_line(&child, &rules::PART),
-                Rule::missing_close => self.unclosed(&child, &rules::PART),
+                Rule::missing_open => self.unopened(&child, &rules::PART),
+                Rule::missing_close => self.unclosed(&child, &rules::PART, Some(&part.name.text)),
                 _ => {}
             }
         }
@@ -315,7 +331,8 @@ impl Builder<'_> {
                 Rule::assign => build.assigns.extend(self.assign(child)),
                 Rule::remove => build.removes.extend(self.names(&child)),
                 Rule::bad_line => self.broken_line(&child, &rules::BUILD),
-                Rule::missing_close => self.unclosed(&child, &rules::BUILD),
+                Rule::missing_open => self.unopened(&child, &rules::BUILD),
+                Rule::missing_close => self.unclosed(&child, &rules::BUILD, Some(&build.name.text)),
                 _ => {}
             }
         }

@@ -10,32 +10,70 @@ pub fn position(error: &Error<Rule>) -> usize {
     }
 }
 
+/// What follows a statement.
+pub const LINE_END: &str = "the end of the line";
+
 /// What could have stood there, at most five things, most telling first.
 pub fn words(error: &Error<Rule>) -> Vec<String> {
-    let ErrorVariant::ParsingError { positives, .. } = &error.variant else { return Vec::new() };
+    let ErrorVariant::ParsingError { positives, negatives } = &error.variant else { return Vec::new() };
+    if positives.is_empty() && negatives.iter().any(|rule| matches!(rule, Rule::kw_from | Rule::kw_of)) {
+        // A word of the language where a name of any other spelling could stand.
+        return vec!["a name".to_owned()];
+    }
     let mut found: Vec<String> = Vec::new();
-    let mut add = |word: String| {
-        if !found.contains(&word) {
-            found.push(word);
-        }
-    };
     // A value may begin in ten ways; one phrase says it better than ten.
     let value = positives.contains(&Rule::unknown);
     if value {
-        add("a value, such as `26.8 mm`, `~46 mm`, `steel` or `?`".to_owned());
+        found.push("a value, such as `26.8 mm`, `~46 mm`, `?` or a name".to_owned());
     }
     let expression = positives.contains(&Rule::group);
     if expression {
-        add("an expression, such as `a.width - 2 mm`".to_owned());
+        found.push("an expression, such as `a.width - 2 mm`".to_owned());
     }
-    for rule in positives {
+    let whole = positives.iter().any(|rule| matches!(rule, Rule::EOI | Rule::newline));
+    // Where a mark would close or carry on what is open, what could make a number or text longer is no help.
+    let marked = positives.iter().any(|rule| is_mark(*rule));
+    let mut dropped: Vec<String> = Vec::new();
+    let mut positives = positives.clone();
+    positives.sort_by_key(|rule| !matches!(rule, Rule::equals | Rule::colon | Rule::comma));
+    for rule in &positives {
         let inner = value && part_of_value(*rule) || expression && part_of_expression(*rule);
-        if !inner && let Some(word) = word(*rule) {
-            add(word);
-        }
+        let longer = (marked || whole) && goes_on(*rule);
+        let keep = !whole || matches!(*rule, Rule::comma | Rule::open | Rule::equals | Rule::colon);
+        let Some(word) = word(*rule).filter(|it| !inner && !found.contains(it)) else { continue };
+        if keep && !longer { &mut found } else { &mut dropped }.push(word);
     }
+    if !whole && found.is_empty() {
+        // A range that lacks its end could go on in many ways, and must in one.
+        let dots = dropped.iter().position(|it| it == "`..`").map(|at| dropped.swap_remove(at));
+        found = dots.map_or(dropped, |dots| vec![dots]);
+    }
+    if whole {
+        found.push(LINE_END.to_owned());
+    }
+    if found.len() > 1 {
+        // A name may always be meant as one with brackets; what else could follow says more.
+        found.retain(|it| it != "`(`");
+    }
+    // What has examples comes last, so that they don't run into what follows.
+    found.sort_by_key(|it| it.contains(", such as"));
+    found.dedup();
     found.truncate(5);
     found
+}
+
+/// What a statement can't do without, once it stands there at all.
+fn is_mark(rule: Rule) -> bool {
+    use Rule::*;
+    matches!(rule, open | close | lparen | rparen | rbracket | equals | colon | comma | dots | kw_then | kw_else)
+}
+
+/// What only makes longer what is whole already.
+fn goes_on(rule: Rule) -> bool {
+    use Rule::*;
+    matches!(rule, unit | dots | dash | times | plus | minus | star | slash | plus_minus | dot | comparator | compare)
+        || matches!(rule, is_test | in_test | kw_is | kw_in | kw_and | kw_or | kw_when | kw_not | text | words | string)
+        || matches!(rule, quote | limits | optional | shares | through | lbracket | pipe)
 }
 
 fn part_of_value(rule: Rule) -> bool {
@@ -108,9 +146,13 @@ fn word(rule: Rule) -> Option<String> {
         quantity | quantity_expr => "a number with its unit, such as `26.8 mm`",
         name | name_value | path => "a name",
         text | words | string | quote => "a text in quotes",
+        argument => "a value, such as `26.8 mm`",
         value | unknown => "a value, such as `26.8 mm`",
-        assign => "a fact, such as `rear.gap = 46 mm`",
+        assign | whole_assign => "a fact, such as `mass = 300 g`",
         r#type => "a type, such as `length`",
+        expr | whole_that | whole_when | unary | product | sum | comparison | not_expr | and_expr | or_expr
+        | if_expr => "an expression, such as `a.width - 2 mm`",
+        extended => "`kind`, `assembly` or `joint`",
         comparator | compare => "a comparison, such as `<=`",
         is_test => "`is`",
         in_test => "`in`",
@@ -123,6 +165,9 @@ fn word(rule: Rule) -> Option<String> {
     let called = format!("{rule:?}");
     Some(match called.strip_prefix("kw_") {
         Some(keyword) => format!("`{keyword}`"),
-        None => format!("a {}", called.replace('_', " ")),
+        None => {
+            let called = called.trim_start_matches("whole_").replace('_', " ");
+            format!("{} {called}", if called.starts_with(['a', 'e', 'i', 'o', 'u']) { "an" } else { "a" })
+        }
     })
 }

@@ -4,6 +4,7 @@
 
 mod build;
 mod expected;
+mod hints;
 mod limits;
 mod rules;
 pub mod tree;

@@ -5,6 +5,7 @@
 mod fixtures;
 mod house;
 mod knowledge;
+mod mistakes;
 mod readme;
 mod robust;
 mod screen;

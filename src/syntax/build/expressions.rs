@@ -182,11 +182,7 @@ impl Builder<'_> {
             push_words(pieces, &super::values::unquoted(&inside[at..open]));
             let Some(close) = inside[open..].find('}').map(|found| open + found) else {
                 let place = Span::new(self.file, start + 1 + open, start + 1 + inside.len());
-                self.mistakes.push(mistake::broken_line(
-                    place,
-                    "a `{` in a text that is never closed",
-                    &["`}`".to_owned()],
-                ));
+                self.mistakes.push(mistake::open_brace(place));
                 return;
             };
             self.piece(pieces, start + 1 + open + 1, start + 1 + close);
@@ -204,8 +200,8 @@ impl Builder<'_> {
             Ok(mut pairs) => {
                 let Some(pair) = pairs.next() else { return };
                 if pair.as_str().len() != text.len() {
-                    let place = Span::new(self.file, start, end);
-                    self.mistakes.push(mistake::broken_line(place, "more than one expression between braces", &[]));
+                    let place = Span::new(self.file, offset + pair.as_str().len(), end);
+                    self.mistakes.push(mistake::broken_piece(place, &[]));
                 }
                 let outer = std::mem::replace(&mut self.offset, offset);
                 pieces.push(Piece::Expr(self.expr(pair)));
@@ -213,12 +209,8 @@ impl Builder<'_> {
             }
             Err(error) => {
                 let at = (offset + expected::position(&error)).min(end);
-                let place = Span::new(self.file, at, end);
-                self.mistakes.push(mistake::broken_line(
-                    place,
-                    "no expression between braces",
-                    &expected::words(&error),
-                ));
+                let place = if at < end { Span::new(self.file, at, end) } else { Span::new(self.file, start, end) };
+                self.mistakes.push(mistake::broken_piece(place, &expected::words(&error)));
             }
         }
     }

@@ -1,8 +1,12 @@
 //! Joints: parameters, rules and fastenings.
 
 use super::{Builder, Rule, rules};
+use crate::source::Span;
 use crate::syntax::tree::*;
 use pest::iterators::Pair;
+
+/// Statements that a block has had so far.
+type Seen = Vec<(&'static str, Span)>;
 
 impl Builder<'_> {
     pub(super) fn joint(&mut self, pair: Pair<Rule>) -> Joint {
@@ -55,8 +59,10 @@ impl Builder<'_> {
             may: Vec::new(),
             cautions: Vec::new(),
         };
+        let mut seen = Seen::new();
         for child in pair.into_inner() {
             let Some(child) = self.about(&mut rule.about, &rules::RULE, child) else { continue };
+            self.again(&mut seen, &child);
             match child.as_rule() {
                 Rule::severity => rule.required = child.as_str() == "require",
                 Rule::when => rule.when = self.inner_expr(child),
@@ -88,13 +94,16 @@ impl Builder<'_> {
             before: None,
             cautions: Vec::new(),
         };
+        let mut seen = Seen::new();
         for child in pair.into_inner() {
             // `tool` is a template here, not part of what a definition says of itself.
             if child.as_rule() == Rule::tool {
+                self.again(&mut seen, &child);
                 fasten.tool = self.template(&child);
                 continue;
             }
             let Some(child) = self.about(&mut fasten.about, &rules::FASTEN, child) else { continue };
+            self.again(&mut seen, &child);
             match child.as_rule() {
                 Rule::when => fasten.when = self.inner_expr(child),
                 Rule::thread => fasten.thread = self.template(&child),
@@ -108,6 +117,27 @@ impl Builder<'_> {
             }
         }
         fasten
+    }
+
+    /// Says so when a statement that a rule or fastening has only once stands there a second time: of two the first
+    /// would be lost without a word.
+    fn again(&mut self, seen: &mut Seen, pair: &Pair<Rule>) {
+        let word = match pair.as_rule() {
+            Rule::when => "when",
+            Rule::that => "that",
+            Rule::otherwise => "else",
+            Rule::why => "why",
+            Rule::thread => "thread",
+            Rule::tool => "tool",
+            Rule::torque => "torque",
+            Rule::prepare => "prepare",
+            Rule::turn => "turn",
+            Rule::before => "before",
+            _ => return,
+        };
+        let first = seen.iter().find(|(known, _)| *known == word).map(|(_, span)| *span);
+        self.only_once(word, pair, first);
+        seen.push((word, self.span(pair)));
     }
 
     fn torque(&mut self, pair: Pair<Rule>) -> Option<Torque> {

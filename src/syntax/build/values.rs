@@ -80,7 +80,7 @@ impl Builder<'_> {
     }
 
     /// Two quantities; a unit that only one of them has is meant for both.
-    fn two_quantities(&self, pair: Pair<Rule>) -> Option<(Quantity, Quantity)> {
+    pub(super) fn two_quantities(&self, pair: Pair<Rule>) -> Option<(Quantity, Quantity)> {
         let mut both = self.quantities(pair).into_iter();
         let (mut first, mut second) = (both.next()?, both.next()?);
         if first.unit.is_none() {
