@@ -121,7 +121,8 @@ fn a_build_that_comes_from_another_does_not_repeat_it() {
     assert!(report.ends_with(end), "{report}");
     let only = screen::report(&[compiled(texts)], Some("winter"), PLAIN);
     assert!(
-        only.contains("  build winter, joint axle\n") && only.ends_with("\nwinter: its only joint clashes; 1 piece of advice\n"),
+        only.contains("  build winter, joint axle\n")
+            && only.ends_with("\nwinter: its only joint clashes; 1 piece of advice\n"),
         "{only}"
     );
     let fits = screen::report(&[compiled(texts)], Some("spring"), PLAIN);

@@ -232,7 +232,10 @@ fn what_units_share_is_listed_once() {
     };
     // Two specs: the mistake in the file that both use is one, the clashes are two.
     let both = report(&[own("a.cotter", "one"), own("b.cotter", "two")], None);
-    assert_eq!(codes(&both), ["fact.unknown", "axle.spacing", "axle.skewer_missing", "axle.spacing", "axle.skewer_missing"]);
+    assert_eq!(
+        codes(&both),
+        ["fact.unknown", "axle.spacing", "axle.skewer_missing", "axle.spacing", "axle.skewer_missing"]
+    );
     assert_eq!(both["builds"].as_array().unwrap().len(), 2);
     // The same spec twice says nothing twice.
     let same = report(&[own("a.cotter", "one"), own("a.cotter", "one")], None);
@@ -240,7 +243,10 @@ fn what_units_share_is_listed_once() {
     assert_eq!(same["builds"].as_array().unwrap().len(), 1);
     // Builds of one name in two files are two builds.
     let named = report(&[own("a.cotter", "one"), own("b.cotter", "one")], None);
-    assert_eq!(codes(&named), ["fact.unknown", "axle.spacing", "axle.skewer_missing", "axle.spacing", "axle.skewer_missing"]);
+    assert_eq!(
+        codes(&named),
+        ["fact.unknown", "axle.spacing", "axle.skewer_missing", "axle.spacing", "axle.skewer_missing"]
+    );
     assert_eq!(named["builds"].as_array().unwrap().len(), 2);
     // One build of several: mistakes stay, what others have does not.
     let only = report(&[own("a.cotter", "one"), own("b.cotter", "two")], Some("two"));

@@ -35,8 +35,7 @@ impl Sources for Example {
 }
 
 fn example(page: &str, mark: &str) -> Example {
-    let mut example =
-        Example { order: Vec::new(), texts: Memory::default(), disk: Disk::below(FOLDER) };
+    let mut example = Example { order: Vec::new(), texts: Memory::default(), disk: Disk::below(FOLDER) };
     for fence in page.split("```cotter ").skip(1) {
         let (info, rest) = fence.split_once('\n').expect("a fence has a first line");
         let (text, _) = rest.split_once("```").expect("a fence ends");
@@ -57,20 +56,18 @@ fn found(example: &Example) -> (BTreeSet<String>, Vec<String>) {
     let compiled: Compiled = cotter::compile(example, &example.order[0], FOLDER).expect("the example is in memory");
     let own = |name: &str| example.order.iter().any(|it| it == name);
     let file_of = |span: cotter::source::Span| compiled.files.get(span.file).map_or("", |it| it.name.as_str());
-    let builds: Vec<&str> = compiled
-        .model
-        .builds
-        .iter()
-        .filter(|it| own(file_of(it.name.span)))
-        .map(|it| it.name.text.as_str())
-        .collect();
+    let builds: Vec<&str> =
+        compiled.model.builds.iter().filter(|it| own(file_of(it.name.span))).map(|it| it.name.text.as_str()).collect();
     let of_build = |build: &Option<String>| build.as_deref().is_some_and(|it| builds.contains(&it));
     let found: Vec<_> = compiled
         .diagnostics
         .iter()
         .filter(|it| of_build(&it.build) || it.labels.first().is_some_and(|it| own(file_of(it.span))))
         .collect();
-    (found.iter().map(|it| it.code.clone()).collect(), found.iter().map(|it| format!("{}: {}", it.code, it.message)).collect())
+    (
+        found.iter().map(|it| it.code.clone()).collect(),
+        found.iter().map(|it| format!("{}: {}", it.code, it.message)).collect(),
+    )
 }
 
 #[test]
