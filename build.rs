@@ -1,4 +1,5 @@
-//! Prepares the embedded library: its texts, and their trees parsed ahead, so that a start of the program parses none of it.
+//! Prepares the embedded library: its texts, their trees, and all that they declare, named and typed, so that a start of
+//! the program neither parses nor checks any of it.
 //!
 //! The rooms that turn text into a tree are compiled into this script as they stand in `src/`.
 
@@ -6,8 +7,12 @@
 // A build that can't be made should stop, with a word why.
 #![allow(clippy::expect_used)]
 
+#[path = "src/calc/mod.rs"]
+mod calc;
 #[path = "src/mistake/mod.rs"]
 mod mistake;
+#[path = "src/model/mod.rs"]
+mod model;
 #[path = "src/quantity/mod.rs"]
 mod quantity;
 #[path = "src/source/mod.rs"]
@@ -21,7 +26,7 @@ use std::path::Path;
 fn main() {
     println!("cargo::rerun-if-changed=specs/library");
     println!("cargo::rerun-if-changed=grammar/cotter.pest");
-    for room in ["mistake", "quantity", "source", "syntax"] {
+    for room in ["calc", "mistake", "model", "quantity", "source", "syntax"] {
         println!("cargo::rerun-if-changed=src/{room}");
     }
     let mut names: Vec<String> = std::fs::read_dir("specs/library")
@@ -43,6 +48,17 @@ fn main() {
     }
     list.push(']');
     std::fs::write(Path::new(&out).join("library_texts.rs"), list).expect("OUT_DIR is writable");
-    let bytes = postcard::to_stdvec(&trees).expect("a tree can be written");
-    std::fs::write(Path::new(&out).join("library_trees.bin"), bytes).expect("OUT_DIR is writable");
+    // Most specs only need what the library declares; those that declare something themselves need its trees.
+    let (base, mistakes) = model::base(&trees.iter().map(|(tree, _)| tree).collect::<Vec<_>>());
+    let in_text = trees.iter().flat_map(|(_, mistakes)| mistakes.clone());
+    let all: Vec<mistake::Mistake> = in_text.chain(mistakes).collect();
+    let prepared = [
+        ("library_base.bin", postcard::to_stdvec(&*base)),
+        ("library_trees.bin", postcard::to_stdvec(&trees.iter().map(|(tree, _)| tree).collect::<Vec<_>>())),
+        ("library_mistakes.bin", postcard::to_stdvec(&all)),
+    ];
+    for (name, bytes) in prepared {
+        let bytes = bytes.expect("what was parsed can be written");
+        std::fs::write(Path::new(&out).join(name), bytes).expect("OUT_DIR is writable");
+    }
 }

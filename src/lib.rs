@@ -60,7 +60,7 @@ pub fn compile(sources: &dyn Sources, entry: &str, root: &str) -> Result<Compile
     // Few specs declare kinds or joints of their own: the others share what the library says.
     let own = standalone || trees.iter().any(|tree| model::declares(tree));
     let (base, mut found) = if own {
-        let library = library::trees().iter().map(|(tree, _)| tree).filter(|_| !standalone);
+        let library = library::trees().iter().filter(|_| !standalone);
         model::base(&library.chain(trees.iter().copied()).collect::<Vec<_>>())
     } else {
         (library::base(), Vec::new())

@@ -1,35 +1,47 @@
-//! The embedded library: its texts, and their trees as they were parsed when the program was built.
+//! The embedded library: its texts, and what they declare, as it was parsed and checked when the program was built.
 
 use crate::mistake::Mistake;
-use crate::model::{self, Base};
+use crate::model::Base;
 use crate::syntax::tree::Tree;
 use std::sync::{Arc, OnceLock};
 
 /// Names and texts of the library's files, in the order of their numbers.
 pub const TEXTS: &[(&str, &str)] = include!(concat!(env!("OUT_DIR"), "/library_texts.rs"));
 
-static PREPARED: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/library_trees.bin"));
+static BASE: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/library_base.bin"));
+static TREES: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/library_trees.bin"));
+static MISTAKES: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/library_mistakes.bin"));
 
-/// Trees of the library's files with the mistakes in each; file numbers are those of [`TEXTS`].
-pub fn trees() -> &'static [(Tree, Vec<Mistake>)] {
-    static TREES: OnceLock<Vec<(Tree, Vec<Mistake>)>> = OnceLock::new();
-    // The bytes were written by the same build: that they can't be read back would be a fault of the build itself,
-    // and a test looks for it.
-    TREES.get_or_init(|| postcard::from_bytes(PREPARED).unwrap_or_default())
+// The bytes below were written by the same build: that they can't be read back would be a fault of the build itself, and
+// a test looks for it.
+
+/// What the library declares, read back once a process.
+pub fn base() -> Arc<Base> {
+    static MADE: OnceLock<Arc<Base>> = OnceLock::new();
+    Arc::clone(MADE.get_or_init(|| Arc::new(postcard::from_bytes(BASE).unwrap_or_default())))
 }
 
-/// What the library declares, made once. It has no mistake of its own: a test looks for that.
-pub fn base() -> Arc<Base> {
-    static BASE: OnceLock<Arc<Base>> = OnceLock::new();
-    let made = BASE.get_or_init(|| model::base(&trees().iter().map(|(tree, _)| tree).collect::<Vec<_>>()).0);
-    Arc::clone(made)
+/// Trees of the library's files, in the order of [`TEXTS`]: for a spec that declares something of its own.
+pub fn trees() -> &'static [Tree] {
+    static MADE: OnceLock<Vec<Tree>> = OnceLock::new();
+    MADE.get_or_init(|| postcard::from_bytes(TREES).unwrap_or_default())
+}
+
+/// Mistakes in the library itself. There are none in a program that passed its tests.
+pub fn mistakes() -> Vec<Mistake> {
+    postcard::from_bytes(MISTAKES).unwrap_or_default()
 }
 
 #[cfg(test)]
 mod tests {
+    use super::*;
+
     #[test]
-    fn every_text_has_its_tree() {
-        assert!(!super::TEXTS.is_empty());
-        assert_eq!(super::trees().len(), super::TEXTS.len());
+    fn what_was_prepared_can_be_read_back() {
+        assert!(!TEXTS.is_empty());
+        assert_eq!(trees().len(), TEXTS.len());
+        let made = crate::model::base(&trees().iter().collect::<Vec<_>>()).0;
+        assert_eq!(format!("{:?}", *made), format!("{:?}", *base()));
+        assert!(postcard::from_bytes::<Vec<Mistake>>(MISTAKES).is_ok());
     }
 }

@@ -2,7 +2,7 @@
 
 use crate::library;
 use crate::mistake::{self, Mistake};
-use crate::source::{self, File, FileId, Files, ReadError, Sources, Span};
+use crate::source::{self, Content, File, FileId, Files, ReadError, Sources, Span};
 use crate::syntax;
 use crate::syntax::tree::{Item, Text, Tree};
 use std::collections::BTreeMap;
@@ -36,12 +36,12 @@ pub fn load(sources: &dyn Sources, entry: &str, root: &str) -> Loaded {
         numbers: BTreeMap::new(),
     };
     for (name, text) in library::TEXTS {
-        loader.loaded.files.add(File::new(format!("library:{name}"), *text));
+        loader.loaded.files.add(File::new(format!("library:{name}"), Content::Embedded(text)));
     }
     loader.all(entry);
     let mut loaded = loader.loaded;
     if !loaded.standalone {
-        loaded.mistakes.splice(0..0, library::trees().iter().flat_map(|(_, mistakes)| mistakes.clone()));
+        loaded.mistakes.splice(0..0, library::mistakes());
     }
     loaded
 }
@@ -119,7 +119,7 @@ impl Loader<'_> {
     /// Parses a file; gives its number and what it uses.
     fn take(&mut self, path: &str, bytes: &[u8]) -> (FileId, Vec<Text>) {
         let text = String::from_utf8_lossy(bytes).into_owned();
-        let id = self.loaded.files.add(File::new(path, text.as_str()));
+        let id = self.loaded.files.add(File::new(path, text));
         let tree = match std::str::from_utf8(bytes) {
             Err(error) => {
                 // The replacement mark stands where the first wrong byte was.

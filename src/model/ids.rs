@@ -1,10 +1,12 @@
 //! Numbers of things in the model.
 
+use serde::{Deserialize, Serialize};
+
 macro_rules! ids {
     ($($(#[$doc:meta])* $name:ident in $list:ident of $thing:ident;)*) => {
         $(
             $(#[$doc])*
-            #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+            #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
             pub struct $name(pub usize);
 
             impl std::ops::Index<$name> for super::Model {
@@ -46,9 +48,9 @@ ids! {
 }
 
 /// Number of a slot within its assembly.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub struct SlotId(pub usize);
 
 /// Number of a fact that was written, left out or taken by default.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize, Deserialize)]
 pub struct FactId(pub u32);

@@ -4,10 +4,11 @@ use super::{FunctionId, InterfaceId, KindId, SlotId, StandardId, TableId};
 use crate::quantity::{Dimension, Interval};
 use crate::source::Span;
 use crate::syntax::tree::Comparator;
+use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 
 /// A checked expression.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub enum Ir {
     /// A figure of the library.
     Number(Interval),
@@ -72,7 +73,7 @@ pub enum Ir {
 }
 
 /// Functions that every rule has.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Builtin {
     /// Size without sign.
     Abs,
@@ -132,14 +133,14 @@ impl Builtin {
 }
 
 /// A text with values in it.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
 pub struct Template {
     /// In order.
     pub pieces: Vec<Piece>,
 }
 
 /// A piece of a template.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub enum Piece {
     /// Plain words.
     Text(String),

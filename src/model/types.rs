@@ -5,6 +5,7 @@ use crate::quantity::{Dimension, Interval};
 use crate::source::Span;
 use crate::syntax::tree::{self, Name, Source};
 use indexmap::IndexMap;
+use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 
 /// Everything that the texts of one compile declare.
@@ -31,7 +32,7 @@ impl std::ops::Deref for Model {
 }
 
 /// What a library declares: everything but parts and builds.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
 pub struct Base {
     /// Warnings by name.
     pub cautions: IndexMap<String, Caution>,
@@ -61,7 +62,7 @@ pub struct Base {
 }
 
 /// Names to numbers, a table a namespace.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
 pub(super) struct Names {
     pub choices: IndexMap<String, ChoiceId>,
     pub interfaces: IndexMap<String, InterfaceId>,
@@ -107,7 +108,7 @@ impl Model {
 }
 
 /// A warning.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Caution {
     /// What it says.
     pub text: String,
@@ -116,7 +117,7 @@ pub struct Caution {
 }
 
 /// What a definition says of itself.
-#[derive(Clone, Debug, Default)]
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
 pub struct About {
     /// What it is.
     pub doc: String,
@@ -145,7 +146,7 @@ impl About {
 }
 
 /// A closed list of names.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Choice {
     /// Its name.
     pub name: Name,
@@ -156,7 +157,7 @@ pub struct Choice {
 }
 
 /// A family of standards.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Interface {
     /// Its name.
     pub name: Name,
@@ -167,7 +168,7 @@ pub struct Interface {
 }
 
 /// An interface standard.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Standard {
     /// Its name.
     pub name: Name,
@@ -182,7 +183,7 @@ pub struct Standard {
 }
 
 /// A fact, port or field as declared.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Declared {
     /// Its name, possibly dotted.
     pub name: Name,
@@ -205,7 +206,7 @@ pub struct Declared {
 }
 
 /// The type of a value.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub enum Type {
     /// A number of some dimension.
     Number(Dimension),
@@ -232,7 +233,7 @@ pub enum Type {
 }
 
 /// A kind of part.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Kind {
     /// Its name.
     pub name: Name,
@@ -243,7 +244,7 @@ pub struct Kind {
 }
 
 /// A look-up table.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Table {
     /// Its name.
     pub name: Name,
@@ -258,7 +259,7 @@ pub struct Table {
 }
 
 /// How a row of a table is found.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum By {
     /// The row whose key is the same.
     Exact,
@@ -269,7 +270,7 @@ pub enum By {
 }
 
 /// A function of the library.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Function {
     /// Its name.
     pub name: Name,
@@ -284,7 +285,7 @@ pub struct Function {
 }
 
 /// Rules of a meeting.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Joint {
     /// Its name.
     pub name: Name,
@@ -305,7 +306,7 @@ pub struct Joint {
 }
 
 /// A parameter of a joint.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Takes {
     /// Its name.
     pub name: Name,
@@ -316,7 +317,7 @@ pub struct Takes {
 }
 
 /// A rule of a joint.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Rule {
     /// Its stable code.
     pub code: Name,
@@ -339,7 +340,7 @@ pub struct Rule {
 }
 
 /// How a joint is made.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Fastening {
     /// Its name.
     pub name: Name,
@@ -368,7 +369,7 @@ pub struct Fastening {
 }
 
 /// Something that a joint uses up.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Consumed {
     /// What.
     pub what: Template,
@@ -381,7 +382,7 @@ pub struct Consumed {
 }
 
 /// A whole thing.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Assembly {
     /// Its name.
     pub name: Name,
@@ -398,7 +399,7 @@ pub struct Assembly {
 }
 
 /// A place for a part.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Slot {
     /// Its name, possibly dotted.
     pub name: Name,
@@ -413,7 +414,7 @@ pub struct Slot {
 }
 
 /// An occurrence of a joint.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Join {
     /// Its name, possibly dotted.
     pub name: Name,
@@ -430,7 +431,7 @@ pub struct Join {
 }
 
 /// An argument of a join.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub enum Argument {
     /// The whole part in a slot.
     Slot(SlotId),
@@ -443,7 +444,7 @@ pub enum Argument {
 }
 
 /// An adapter between the two sides of a join.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Through {
     /// Where the adapter stands.
     pub slot: SlotId,

@@ -2,10 +2,11 @@
 
 use super::{FactId, PartId, StandardId};
 use crate::quantity::{Interval, Money, Truth};
+use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 
 /// The facts that a value was computed from, in order, each once.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Trail(Vec<FactId>);
 
 impl Trail {
@@ -34,7 +35,7 @@ impl Trail {
 }
 
 /// A value, the facts it came from, and how it was written if it is one fact as it stands.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Valued {
     /// The value.
     pub value: Value,
@@ -57,7 +58,7 @@ impl Valued {
 }
 
 /// What a value may be. `None` within means: of this type, but not known.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub enum Value {
     /// A number, in base units.
     Number(Number),
@@ -82,7 +83,7 @@ pub enum Value {
 }
 
 /// A number that a rule computes with.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Number {
     /// All that it may be.
     pub range: Interval,
@@ -103,7 +104,7 @@ impl Number {
 }
 
 /// A standard as it stands on a part: which one, and its fields.
-#[derive(Clone, Debug, PartialEq)]
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Fitted {
     /// Which.
     pub standard: StandardId,

@@ -1,9 +1,10 @@
 //! Intervals: every number of a rule is a lowest and a highest value it may have.
 
 use super::Truth;
+use serde::{Deserialize, Serialize};
 
 /// The closed interval `low..=high`, in base units. Either end may be infinite, neither is ever NaN.
-#[derive(Clone, Copy, Debug, PartialEq)]
+#[derive(Clone, Copy, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Interval {
     low: f64,
     high: f64,

@@ -2,10 +2,11 @@
 
 use iso_currency::Currency;
 use rust_decimal::Decimal;
+use serde::{Deserialize, Serialize};
 use std::fmt;
 
 /// An amount in a currency of ISO 4217.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub struct Money {
     /// The amount, exact.
     pub amount: Decimal,

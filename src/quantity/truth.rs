@@ -1,7 +1,9 @@
 //! The three answers.
 
+use serde::{Deserialize, Serialize};
+
 /// An answer that may hang on something not known. There is no conversion to `bool`: every caller chooses.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash, Serialize, Deserialize)]
 pub enum Truth {
     /// Holds for every value that the facts allow.
     Yes,

@@ -15,19 +15,45 @@ pub struct File {
     /// As a person may open it: `specs/mine.cotter`, or `library:NAME.cotter` for an embedded one.
     pub name: String,
     /// The whole text.
-    pub text: Arc<str>,
+    pub text: Content,
     lines: OnceLock<Lines>,
 }
 
 impl File {
     /// A file from its name and text.
-    pub fn new(name: impl Into<String>, text: impl Into<Arc<str>>) -> File {
+    pub fn new(name: impl Into<String>, text: impl Into<Content>) -> File {
         File { name: name.into(), text: text.into(), lines: OnceLock::new() }
     }
 
     /// Its lines, found when first asked for.
     pub fn lines(&self) -> &Lines {
         self.lines.get_or_init(|| Lines::new(&self.text))
+    }
+}
+
+/// A text that many may hold: embedded in the program, or read from somewhere.
+#[derive(Clone, Debug)]
+pub enum Content {
+    /// Part of the program.
+    Embedded(&'static str),
+    /// Read.
+    Read(Arc<str>),
+}
+
+impl std::ops::Deref for Content {
+    type Target = str;
+
+    fn deref(&self) -> &str {
+        match self {
+            Content::Embedded(text) => text,
+            Content::Read(text) => text,
+        }
+    }
+}
+
+impl From<String> for Content {
+    fn from(text: String) -> Content {
+        Content::Read(text.into())
     }
 }
 

@@ -9,7 +9,7 @@ mod path;
 mod span;
 
 pub use disk::{Disk, spec_files};
-pub use files::{File, FileId, Files, Memory, ReadError, Sources};
+pub use files::{Content, File, FileId, Files, Memory, ReadError, Sources};
 pub use lines::{Lines, Place};
 pub use path::{folder_of, join, leaves};
 pub use span::Span;

@@ -80,18 +80,7 @@ fn part_of_value(rule: Rule) -> bool {
     use Rule::*;
     matches!(
         rule,
-        unknown
-            | estimate
-            | up_to
-            | cross
-            | series
-            | tolerance
-            | range
-            | quantity
-            | call
-            | name_value
-            | text
-            | list_value
+        unknown | estimate | up_to | cross | series | measured | quantity | named | arguments | text | list_value
     ) || matches!(rule, tilde | kw_up | figure | minus | number | name | lbracket | mixed | fraction | string | quote)
 }
 
@@ -144,7 +133,7 @@ fn word(rule: Rule) -> Option<String> {
         unit => "a unit, such as `mm`",
         number | figure | mixed | fraction => "a number",
         quantity | quantity_expr => "a number with its unit, such as `26.8 mm`",
-        name | name_value | path => "a name",
+        name | path => "a name",
         text | words | string | quote => "a text in quotes",
         argument => "a value, such as `26.8 mm`",
         value | unknown => "a value, such as `26.8 mm`",

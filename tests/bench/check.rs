@@ -27,7 +27,7 @@ fn warm(c: &mut Criterion) {
     c.bench_function("warm compile of heron", |bench| {
         bench.iter(|| black_box(cotter::compile(&Disk::below(folder), HERON, folder).expect("the demo is there")));
     });
-    let trees: Vec<_> = cotter::library::trees().iter().map(|(tree, _)| tree).collect();
+    let trees: Vec<_> = cotter::library::trees().iter().collect();
     c.bench_function("the library's model from its trees", |bench| {
         bench.iter(|| black_box(cotter::model::base(&trees)));
     });

@@ -209,7 +209,8 @@ fn no_report_steers_a_terminal_or_leaves_the_screen() {
 fn colour_changes_nothing_else() {
     for (name, unit) in everything().iter().step_by(4) {
         let colored = screen::report(from_ref(unit), None, Look { color: true, ..PLAIN });
-        assert!(colored.contains("\u{1b}["), "{name}");
+        // Where nothing is wrong there is nothing to colour.
+        assert!(colored.contains("\u{1b}[") || unit.diagnostics.is_empty(), "{name}");
         assert_eq!(uncoloured(&colored), screen::report(from_ref(unit), None, PLAIN), "{name}");
     }
 }

@@ -41,22 +41,27 @@ impl Builder<'_> {
                 ValueNode::Cross(figures.next()?, figures.next()?)
             }
             Rule::series => ValueNode::Series(figures(pair)),
-            Rule::tolerance => {
-                let (value, width) = self.two_quantities(pair)?;
-                ValueNode::Tolerance(value, width)
+            Rule::measured => {
+                let mark = pair.clone().into_inner().map(|child| child.as_rule()).find(|it| *it != Rule::quantity);
+                match mark {
+                    None => ValueNode::Quantity(self.first_quantity(pair)?),
+                    Some(mark) => {
+                        let (first, second) = self.two_quantities(pair)?;
+                        let tolerance = mark == Rule::plus_minus;
+                        if tolerance { ValueNode::Tolerance(first, second) } else { ValueNode::Range(first, second) }
+                    }
+                }
             }
-            Rule::range => {
-                let (low, high) = self.two_quantities(pair)?;
-                ValueNode::Range(low, high)
-            }
-            Rule::quantity => ValueNode::Quantity(self.quantity(pair)?),
-            Rule::call => {
+            Rule::named => {
                 let name = self.first_name(&pair);
-                let arguments = pair.into_inner().filter(|child| child.as_rule() == Rule::argument);
-                let arguments: Vec<_> = arguments.collect();
-                ValueNode::Call(name, arguments.into_iter().filter_map(|it| self.argument(it)).collect())
+                match pair.into_inner().find(|child| child.as_rule() == Rule::arguments) {
+                    None => ValueNode::Name(name.text),
+                    Some(arguments) => {
+                        let arguments = arguments.into_inner().filter(|child| child.as_rule() == Rule::argument);
+                        ValueNode::Call(name, arguments.filter_map(|it| self.argument(it)).collect())
+                    }
+                }
             }
-            Rule::name_value => ValueNode::Name(pair.as_str().to_owned()),
             Rule::text => ValueNode::Text(unquoted(pair.as_str())),
             Rule::list_value => ValueNode::List(pair.into_inner().filter_map(|child| self.value(child)).collect()),
             _ => return None,
