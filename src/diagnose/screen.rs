@@ -6,7 +6,7 @@ mod line;
 mod sheet;
 mod summary;
 mod waiting;
-mod wrap;
+pub(crate) mod wrap;
 
 use super::found;
 use crate::Compiled;

@@ -5,11 +5,13 @@ mod cost;
 mod eval;
 mod fasten;
 mod numbers;
+mod plain;
 mod show;
 mod verdict;
 
 pub use cost::{Cost, Price, Priced};
 pub use fasten::{JudgedFastening, Printed, TorqueRange};
+pub use plain::asked_torque;
 pub use show::shown;
 pub use verdict::{Finding, JudgedBuild, JudgedJoint, Use, UsedUp, Verdict};
 

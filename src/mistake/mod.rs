@@ -14,7 +14,7 @@ mod values;
 pub use builds::*;
 pub use codes::{CODES, Code, code};
 pub use names::*;
-pub use nearest::nearest;
+pub use nearest::{nearest, nearest_few};
 pub use rules::*;
 pub use syntax::*;
 pub use uses::*;

@@ -1,7 +1,7 @@
 //! What types are called, and when two of them agree.
 
 use super::*;
-use crate::quantity::Dimension;
+use crate::quantity::{Dimension, Interval, Truth};
 
 impl Model {
     /// A type in words, with an example of how it is written: `a length, such as `135 mm``.
@@ -65,8 +65,15 @@ impl Model {
         }
     }
 
+    /// A value of a type as it is written, where the type has an example.
+    pub fn example(&self, kind: &Type) -> String {
+        let words = self.type_words(kind);
+        let example = words.split_once(", such as ").map_or("`?`", |(_, example)| example);
+        example.split(" or ").next().unwrap_or(example).trim_matches('`').to_owned()
+    }
+
     /// A type in words, without an example.
-    pub(super) fn said(&self, kind: &Type) -> String {
+    pub fn said(&self, kind: &Type) -> String {
         match kind {
             Type::Choice(id) => format!("a `{}`", self[*id].name.text),
             Type::List(inner) => format!("a list of {}", self.several(inner)),
@@ -135,6 +142,21 @@ fn example(dimension: Dimension) -> &'static str {
 }
 
 impl Type {
+    /// Any value of this type, within `limits` if it is a number.
+    pub fn unknown(&self, limits: Interval) -> Value {
+        match self {
+            Type::Number(_) | Type::Count(_) | Type::Any => Value::Number(Number::of(limits)),
+            Type::Money => Value::Money(None, false),
+            Type::Text => Value::Text(None),
+            Type::Flag => Value::Flag(Truth::Open),
+            Type::Choice(_) => Value::Member(None),
+            Type::Standard(_) => Value::Standard(None),
+            Type::List(_) => Value::List(None),
+            Type::Range(_) => Value::Range(None),
+            Type::Part(_) => Value::Absent,
+        }
+    }
+
     /// The dimension of a number; counts are plain numbers.
     pub fn dimension(&self) -> Option<Dimension> {
         match self {

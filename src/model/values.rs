@@ -85,17 +85,7 @@ impl Builder {
 
     /// Any value of a type.
     pub(super) fn unknown(&self, kind: &Type, limits: Interval) -> Value {
-        match kind {
-            Type::Number(_) | Type::Count(_) | Type::Any => Value::Number(Number::of(limits)),
-            Type::Money => Value::Money(None, false),
-            Type::Text => Value::Text(None),
-            Type::Flag => Value::Flag(Truth::Open),
-            Type::Choice(_) => Value::Member(None),
-            Type::Standard(_) => Value::Standard(None),
-            Type::List(_) => Value::List(None),
-            Type::Range(_) => Value::Range(None),
-            Type::Part(_) => Value::Absent,
-        }
+        kind.unknown(limits)
     }
 
     fn made(&mut self, value: &tree::Value, wanted: &Wanted) -> Option<(Value, State)> {

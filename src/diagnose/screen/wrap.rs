@@ -47,7 +47,7 @@ pub(super) fn unglued(text: &str) -> String {
 }
 
 /// `text` in lines of `width` columns, the first behind `first`, the others behind `rest`.
-pub(super) fn filled(text: &str, width: usize, first: &str, rest: &str) -> String {
+pub(crate) fn filled(text: &str, width: usize, first: &str, rest: &str) -> String {
     let options = Options::new(width).initial_indent(first).subsequent_indent(rest);
     // Spaces and first fit: lines a hair less even than could be, in a fraction of the time.
     let options = options
