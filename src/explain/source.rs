@@ -11,7 +11,7 @@ use tree::{Expr, ExprNode, Item, JointBody, Piece, Template, Tree};
 pub(super) fn tree(files: &Files, file: FileId) -> Cow<'static, Tree> {
     let prepared = library::trees().get(file.0 as usize);
     match (prepared, files.get(file)) {
-        (Some((tree, _)), _) => Cow::Borrowed(tree),
+        (Some(tree), _) => Cow::Borrowed(tree),
         (None, Some(text)) => Cow::Owned(syntax::parse(file, &text.text).tree),
         (None, None) => Cow::Owned(Tree::default()),
     }
