@@ -81,7 +81,7 @@ fn part_of_value(rule: Rule) -> bool {
     matches!(
         rule,
         unknown | estimate | up_to | cross | series | measured | quantity | named | arguments | text | list_value
-    ) || matches!(rule, tilde | kw_up | figure | minus | number | name | lbracket | mixed | fraction | string | quote)
+    ) || matches!(rule, tilde | kw_up | figure | minus | number | name | lbracket | string | quote)
 }
 
 fn part_of_expression(rule: Rule) -> bool {
@@ -131,7 +131,7 @@ fn word(rule: Rule) -> Option<String> {
         plus_minus => "`±` or `+-`",
         optional => "`?`",
         unit => "a unit, such as `mm`",
-        number | figure | mixed | fraction => "a number",
+        number | figure => "a number",
         quantity | quantity_expr => "a number with its unit, such as `26.8 mm`",
         name | path => "a name",
         text | words | string | quote => "a text in quotes",
