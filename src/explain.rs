@@ -35,7 +35,7 @@ struct Known<'k> {
 }
 
 impl<'k> Known<'k> {
-    /// The place of a definition: `library:axles.cotter:40`; nothing for what the compiler itself declares.
+    /// The place of a definition: `library:a.cotter:40`; nothing for what the compiler itself declares.
     fn place(self, span: Span) -> Option<String> {
         let file = self.files.get(span.file)?;
         Some(format!("{}:{}", file.name, file.lines().place(&file.text, span.start as usize).line))

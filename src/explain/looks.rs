@@ -85,7 +85,7 @@ fn declared<'m>(model: &'m Model, id: JointId, number: usize, rest: Option<&str>
             all.push(it);
         }
     }
-    // `hub.axle.spacing`: a field of what a fact of the part is.
+    // `part.port.width`: a field of what a fact of the part is.
     if let (true, Some(rest)) = (all.is_empty(), rest) {
         let kinds = if let Type::Part(kinds) = kind { kinds.as_slice() } else { &[] };
         if let Some((fact, field)) = rest.rsplit_once('.') {
@@ -111,7 +111,7 @@ fn fields<'m>(model: &'m Model, interface: InterfaceId, field: &str) -> Vec<&'m 
     fields.filter(|it| it.name.text == field).collect()
 }
 
-/// Where a parameter comes from in the assemblies that make the joint: `rear.hub.axle.spacing`.
+/// Where a parameter comes from in the assemblies that make the joint: `slot.port.width`.
 fn places(model: &Model, id: JointId, number: usize, rest: Option<&str>) -> String {
     let mut found: Vec<String> = Vec::new();
     for assembly in &model.assemblies {

@@ -104,7 +104,7 @@ impl Builder<'_> {
             }
             Rule::note => about.notes.extend(self.words(&pair)),
             Rule::source => about.sources.extend(self.source(&pair)),
-            Rule::bad_line | Rule::bad_long => self.broken_line(&pair, block),
+            Rule::bad_line | Rule::bad_long | Rule::bad_wide => self.broken_line(&pair, block),
             Rule::missing_open => self.unopened(&pair, block),
             Rule::missing_close | Rule::missing_inner => self.unclosed(&pair, block, None),
             _ => return Some(pair),

@@ -66,6 +66,10 @@ pub fn half_a_value(text: &str, at: usize) -> Option<((usize, usize), &'static s
     let from = before.rfind(|it: char| !(it.is_alphanumeric() || it == '_' || it == '·')).map_or(0, |it| it + 1);
     let word = before.get(from..)?;
     let led = before.get(..from)?.trim_end().ends_with(['=', '(', '[', ',']);
+    if before.ends_with(']') && rest.strip_prefix('.').is_some_and(|it| it.starts_with(char::is_alphabetic)) {
+        let open = before.rfind('[')?;
+        return Some(((open, open + 1), "the name of a table"));
+    }
     let infix = ["..", "…", "±", "+-", "+/-"].iter().any(|it| rest.starts_with(it));
     if !led || !word.starts_with(char::is_alphabetic) {
         return None;

@@ -66,7 +66,7 @@ mod tests {
         let text = "the axle is 135 mm wide, see `explain axle.spacing` for 2 bolts of 26 x 1.5";
         assert_eq!(
             filled(text, 26, "- ", "  "),
-            "- the axle is\n  135 mm wide, see\n  `explain axle.spacing`\n  for 2 bolts of 26 x 1.5"
+            "- the axle is 135 mm wide,\n  see\n  `explain axle.spacing`\n  for 2 bolts of 26 x 1.5"
         );
     }
 }

@@ -78,7 +78,7 @@ impl Builder<'_> {
         match Grammar::parse(strict, text) {
             Err(error) => {
                 let at = expected::position(&error).min(text.len());
-                if let Some(slip) = self.slip(stretch, at) {
+                if let Some(slip) = self.slip(strict, stretch, at) {
                     return slip;
                 }
                 let (place, found, before) = self.place(stretch, at);
@@ -92,7 +92,7 @@ impl Builder<'_> {
 
     /// A statement is whole at byte `end` of the stretch, and goes on.
     fn too_much(&self, strict: Rule, stretch: Stretch, end: usize) -> Mistake {
-        if let Some(slip) = self.slip(stretch, end) {
+        if let Some(slip) = self.slip(strict, stretch, end) {
             return slip;
         }
         let (place, found, before) = self.place(stretch, end);
@@ -102,7 +102,7 @@ impl Builder<'_> {
     }
 
     /// A slip with a mistake of its own, where byte `at` of the stretch could not be read.
-    fn slip(&self, stretch: Stretch, at: usize) -> Option<Mistake> {
+    fn slip(&self, strict: Rule, stretch: Stretch, at: usize) -> Option<Mistake> {
         let span = |(from, to): (usize, usize)| Span::new(self.file, stretch.start + from, stretch.start + to);
         if let Some(place) = hints::open_text(stretch.text, at) {
             return Some(mistake::open_text(span(place)));
@@ -113,7 +113,8 @@ impl Builder<'_> {
         if let Some((place, missing)) = hints::half_a_value(stretch.text, at) {
             let word = stretch.text.get(place.0..place.1);
             return Some(
-                mistake::broken_line(span(place), &[missing.to_owned()], word, None).with_hint(None, "`NAME = VALUE`"),
+                mistake::broken_line(span(place), &[missing.to_owned()], word, None)
+                    .with_hint(None, rules::form(strict)),
             );
         }
         let place = hints::decimal_comma(stretch.text, at)?;
