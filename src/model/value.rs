@@ -3,16 +3,17 @@
 use super::{FactId, PartId, StandardId};
 use crate::quantity::{Interval, Money, Truth};
 use serde::{Deserialize, Serialize};
+use smallvec::{SmallVec, smallvec};
 use std::sync::Arc;
 
 /// The facts that a value was computed from, in order, each once.
 #[derive(Clone, Debug, Default, PartialEq, Eq, Serialize, Deserialize)]
-pub struct Trail(Vec<FactId>);
+pub struct Trail(SmallVec<[FactId; 6]>);
 
 impl Trail {
     /// From one fact.
     pub fn one(fact: FactId) -> Trail {
-        Trail(vec![fact])
+        Trail(smallvec![fact])
     }
 
     /// Takes in another trail.
