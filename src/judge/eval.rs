@@ -130,7 +130,7 @@ impl<'m> Eval<'m> {
                 let from = joined(&all);
                 Valued::computed(Value::List(Some(all.into())), from)
             }
-            Ir::Bare(..) | Ir::Unknown => Valued::plain(Value::Flag(Truth::Open)),
+            Ir::Unknown => Valued::plain(Value::Flag(Truth::Open)),
         }
     }
 

@@ -1,6 +1,6 @@
 //! What a rule computes, with every name resolved and every type checked.
 
-use super::{FunctionId, InterfaceId, KindId, SlotId, StandardId, TableId};
+use super::{FunctionId, KindId, SlotId, StandardId, TableId};
 use crate::quantity::{Dimension, Interval};
 use crate::source::Span;
 use crate::syntax::tree::Comparator;
@@ -66,8 +66,6 @@ pub enum Ir {
     Lookup(TableId, Box<Ir>, usize),
     /// Several values.
     List(Vec<Ir>),
-    /// A standard without its fields, to be compared with.
-    Bare(InterfaceId, StandardId),
     /// What a mistake left behind: not known.
     Unknown,
 }

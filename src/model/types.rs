@@ -85,26 +85,6 @@ impl Model {
     pub fn kind_named(&self, name: &str) -> Option<KindId> {
         self.names.kinds.get(name).copied()
     }
-
-    /// The interface of this name.
-    pub fn interface_named(&self, name: &str) -> Option<InterfaceId> {
-        self.names.interfaces.get(name).copied()
-    }
-
-    /// The joint of this name.
-    pub fn joint_named(&self, name: &str) -> Option<JointId> {
-        self.names.joints.get(name).copied()
-    }
-
-    /// The assembly of this name.
-    pub fn assembly_named(&self, name: &str) -> Option<AssemblyId> {
-        self.names.assemblies.get(name).copied()
-    }
-
-    /// The part of this name.
-    pub fn part_named(&self, name: &str) -> Option<PartId> {
-        self.part_names.get(name).copied()
-    }
 }
 
 /// A warning.

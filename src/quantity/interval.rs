@@ -54,11 +54,6 @@ impl Interval {
         self.low.is_finite() && self.high.is_finite()
     }
 
-    /// The middle, of a bounded interval.
-    pub fn middle(self) -> f64 {
-        self.low + (self.high - self.low) / 2.0
-    }
-
     /// Whether `value` is one of its values.
     pub fn contains(self, value: f64) -> bool {
         self.low - slack(self.low, value) <= value && value <= self.high + slack(self.high, value)
