@@ -1,43 +1,22 @@
-//! The computations of the trade: pure functions on plain numbers, called by name from rules of the library.
+//! The computations of the trade: pure functions on plain numbers.
 //!
-//! [`FUNCTIONS`] is the one table; a rule knows a function only by its name there.
+//! Lengths are in mm, angles in degrees, masses in g, forces in N, times in s, unless a name says otherwise. A function
+//! that has no answer says why ([`Refused`]) and never gives a number that is none. [`FUNCTIONS`] are those that rules of
+//! the library may call by name.
 
-mod rings;
+mod functions;
+pub mod rings;
 
-use crate::quantity::{Dimension, Interval};
+pub use functions::{FUNCTIONS, Function, Parameter};
 
-/// A function as a rule may call it. Lengths are in mm, angles in degrees.
-pub struct Function {
-    /// Its name in rules.
-    pub name: &'static str,
-    /// What it computes.
-    pub doc: &'static str,
-    /// Names and dimensions of its parameters.
-    pub parameters: &'static [(&'static str, Dimension)],
-    /// Dimension of its result.
-    pub result: Dimension,
-    /// Where the formula is from.
-    pub source: &'static str,
-    /// The function on exact numbers. It must be monotone in each parameter within physical bounds, so that an
-    /// interval's image is found at its corners.
-    pub compute: fn(&[f64]) -> f64,
+/// Why a computation has no answer, in words for a person: `a cog has no teeth`.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Refused(pub String);
+
+/// What a computation gives.
+pub type Answer<T = f64> = Result<T, Refused>;
+
+/// Refuses with these words.
+pub(crate) fn refused<T>(words: impl Into<String>) -> Answer<T> {
+    Err(Refused(words.into()))
 }
-
-impl Function {
-    /// The function on intervals: the hull of its values at every corner.
-    pub fn on(&self, arguments: &[Interval]) -> Interval {
-        let mut corners: Vec<Vec<f64>> = vec![Vec::new()];
-        for argument in arguments {
-            let ends = if argument.is_exact() { vec![argument.low()] } else { vec![argument.low(), argument.high()] };
-            corners = corners
-                .iter()
-                .flat_map(|corner| ends.iter().map(move |end| corner.iter().copied().chain([*end]).collect()))
-                .collect();
-        }
-        let values: Vec<f64> = corners.iter().map(|corner| (self.compute)(corner)).collect();
-        if values.iter().any(|value| value.is_nan()) { Interval::ALL } else { Interval::around(&values) }
-    }
-}
-
-/// Every function that rules may call.
-pub const FUNCTIONS: &[Function] = &[rings::ROOT_CIRCLE];

@@ -1,38 +1,17 @@
-//! Toothed rings.
+//! Toothed rings and the circles of their bolts.
 
-use super::Function;
-use crate::quantity::Dimension;
+use super::{Answer, refused};
+use std::f64::consts::PI;
 
-/// Pitch of every bicycle chain: half an inch.
-const PITCH: f64 = 12.7;
-/// Diameter of the chain's roller, 7.75 mm.
+/// Pitch of every bicycle chain, half an inch, in mm.
+pub const PITCH: f64 = 12.7;
+/// Diameter of the chain's roller, in mm.
 const ROLLER: f64 = 7.75;
 
-/// Diameter of the circle through the tooth roots of a ring: pitch diameter `p / sin(180°/N)` less the roller.
-/// Valid from 5 teeth up. Not a number below that.
-pub fn root_diameter(teeth: f64) -> f64 {
-    if teeth < 5.0 {
-        return f64::NAN;
-    }
-    PITCH / libm::sin(std::f64::consts::PI / teeth) - ROLLER
-}
-
-pub(super) const ROOT_CIRCLE: Function = Function {
-    name: "root_diameter",
-    doc: "diameter of the circle through the tooth roots of a ring with so many teeth",
-    parameters: &[("teeth", Dimension::NONE)],
-    result: Dimension::LENGTH,
-    source: "velo.outsideonline.com, Technical FAQ on chainring and cog compatibility: 36 teeth give 137 to 138 mm",
-    compute: |arguments| root_diameter(arguments.first().copied().unwrap_or(f64::NAN)),
-};
-
-#[cfg(test)]
-mod tests {
-    use super::root_diameter;
-
-    #[test]
-    fn root_circle_of_36_teeth_is_137_to_138_mm() {
-        // velo.outsideonline.com, Technical FAQ: "36T root about 137-138 mm".
-        assert!((137.0..138.5).contains(&root_diameter(36.0)));
-    }
+/// Diameter of the circle through the tooth roots of a ring, in mm: pitch diameter `p / sin(180°/N)` less the roller.
+///
+/// # Errors
+/// Below 5 teeth, where the formula means nothing.
+pub fn root_diameter(teeth: f64) -> Answer {
+    if teeth >= 5.0 { Ok(PITCH / libm::sin(PI / teeth) - ROLLER) } else { refused("a ring has fewer than 5 teeth") }
 }

@@ -76,7 +76,11 @@ pub(super) fn function(known: Known, id: FunctionId, paper: &mut Paper) {
 pub(super) fn calc(number: usize, paper: &mut Paper) {
     let Some(it) = calc::FUNCTIONS.get(number) else { return };
     paper.title(it.name, it.doc, "a function of the compiler, for rules and functions");
-    takes(it.parameters.iter().map(|(name, kind)| ((*name).to_owned(), kind.words())).collect(), paper);
+    let words = |it: &calc::Parameter| match (it.list, it.dimension.words()) {
+        (false, words) => words,
+        (true, words) => format!("a list, each of them {words}"),
+    };
+    takes(it.parameters.iter().map(|it| (it.name.to_owned(), words(it))).collect(), paper);
     paper.heading("Gives");
     paper.text(&it.result.words());
     paper.heading("Known from");

@@ -12,6 +12,15 @@ pub(super) fn range(value: &Value) -> Interval {
     }
 }
 
+/// All that a number, or each number of a list, may be; none for a list that is not known.
+pub(super) fn ranges(value: &Value) -> Option<Vec<Interval>> {
+    match value {
+        Value::List(Some(items)) => Some(items.iter().map(|it| range(&it.value)).collect()),
+        Value::List(None) => None,
+        one => Some(vec![range(one)]),
+    }
+}
+
 /// Both of two answers.
 pub(super) fn both(one: Truth, other: Truth) -> Truth {
     match (one, other) {

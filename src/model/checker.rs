@@ -457,7 +457,7 @@ impl Builder {
             };
         }
         if let Some((number, function)) = calc::FUNCTIONS.iter().enumerate().find(|(_, it)| it.name == name.text) {
-            let wanted: Vec<Type> = function.parameters.iter().map(|(_, it)| Type::Number(*it)).collect();
+            let wanted: Vec<Type> = function.parameters.iter().map(wanted_of).collect();
             return if self.arguments(name, arguments, &types, &wanted, span) {
                 (Ir::Calc(number, irs), Type::Number(function.result))
             } else {
@@ -585,4 +585,10 @@ pub(super) fn slot_prefix<'p>(assembly: &Assembly, path: &'p str) -> Option<(Slo
         }
         end = head.rfind('.')?;
     }
+}
+
+/// The type that a parameter of a computation takes.
+fn wanted_of(parameter: &calc::Parameter) -> Type {
+    let one = Type::Number(parameter.dimension);
+    if parameter.list { Type::List(Box::new(one)) } else { one }
 }
