@@ -35,57 +35,49 @@ pub struct Parameter {
 pub enum Image {
     /// It rises or falls in each parameter within physical bounds: its extremes lie at the corners.
     Corners,
-    /// It has a turning point in some parameter: it is looked at in so many steps between the ends, corners included.
-    Steps(u32),
+    /// It has turning points: bounds that surely hold, worked out for this function.
+    Own(fn(&[Vec<Interval>]) -> Interval),
 }
 
-/// More combinations than this are not tried; the answer is then anything.
-const MOST: usize = 1 << 14;
+/// More corners than this are not tried; the answer is then anything.
+const MOST: usize = 1 << 12;
 
 impl Function {
-    /// The function on intervals: the hull of what it gives over them. Anything, where it gives no number somewhere.
+    /// The function on intervals: at least all that it gives over them. Anything, where it gives no number somewhere.
     pub fn on(&self, arguments: &[Vec<Interval>]) -> Interval {
-        let between = match self.image {
-            Image::Corners => 1,
-            Image::Steps(steps) => steps.max(1),
-        };
-        let shape: Vec<usize> = arguments.iter().map(Vec::len).collect();
+        match self.image {
+            Image::Corners => self.corners(arguments).unwrap_or(Interval::ALL),
+            Image::Own(image) => image(arguments),
+        }
+    }
+
+    fn corners(&self, arguments: &[Vec<Interval>]) -> Option<Interval> {
         let mut points: Vec<Vec<f64>> = vec![Vec::new()];
         for argument in arguments.iter().flatten() {
-            let values = along(*argument, between);
-            let Some(values) = values.filter(|values| values.len() * points.len() <= MOST) else { return Interval::ALL };
+            let ends = if argument.is_exact() { vec![argument.low()] } else { vec![argument.low(), argument.high()] };
+            if points.len() * ends.len() > MOST {
+                return None;
+            }
             points = points
                 .iter()
-                .flat_map(|point| values.iter().map(move |end| point.iter().copied().chain([*end]).collect()))
+                .flat_map(|point| ends.iter().map(move |end| point.iter().copied().chain([*end]).collect()))
                 .collect();
         }
-        let mut values = Vec::with_capacity(points.len());
-        for point in &points {
-            let mut rest = point.as_slice();
-            let mut given: Vec<&[f64]> = Vec::with_capacity(shape.len());
-            for count in &shape {
-                let (own, later) = rest.split_at(*count);
-                given.push(own);
-                rest = later;
-            }
-            match (self.compute)(&given) {
-                Ok(value) if !value.is_nan() => values.push(value),
-                _ => return Interval::ALL,
-            }
-        }
-        Interval::around(&values)
+        let values: Option<Vec<f64>> = points.iter().map(|point| self.at(point, arguments)).collect();
+        values.map(|values| Interval::around(&values))
     }
-}
 
-fn along(argument: Interval, steps: u32) -> Option<Vec<f64>> {
-    if argument.is_exact() {
-        return Some(vec![argument.low()]);
+    /// The function at one point: as many numbers as there are in all arguments together.
+    fn at(&self, point: &[f64], arguments: &[Vec<Interval>]) -> Option<f64> {
+        let mut rest = point;
+        let mut given: Vec<&[f64]> = Vec::with_capacity(arguments.len());
+        for argument in arguments {
+            let (own, later) = rest.split_at_checked(argument.len())?;
+            given.push(own);
+            rest = later;
+        }
+        (self.compute)(&given).ok().filter(|value| !value.is_nan())
     }
-    argument.is_bounded().then(|| {
-        let way = (argument.high() - argument.low()) / f64::from(steps);
-        let inside = (1..steps).map(|step| argument.low() + way * f64::from(step));
-        std::iter::once(argument.low()).chain(inside).chain([argument.high()]).collect()
-    })
 }
 
 const fn one(name: &'static str, dimension: Dimension) -> Parameter {

@@ -69,7 +69,7 @@ impl<'m> Eval<'m> {
         valued
     }
 
-    fn eval(&self, ir: &Ir, frame: &[Valued]) -> Valued {
+    pub fn eval(&self, ir: &Ir, frame: &[Valued]) -> Valued {
         match ir {
             Ir::Number(range) => Valued::plain(Value::Number(Number::of(*range))),
             Ir::Text(text) => Valued::plain(Value::Text(Some(Arc::clone(text)))),

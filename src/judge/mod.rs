@@ -1,6 +1,7 @@
 //! Rules to verdicts: every joint of every build judged, with the facts that each answer rests on.
 
 mod bind;
+mod call;
 mod cost;
 mod eval;
 mod fasten;
@@ -9,6 +10,7 @@ mod plain;
 mod show;
 mod verdict;
 
+pub use call::call;
 pub use cost::{Cost, Price, Priced};
 pub use fasten::{JudgedFastening, Printed, TorqueRange};
 pub use plain::asked_torque;

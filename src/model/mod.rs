@@ -14,6 +14,7 @@ mod ir;
 mod joints;
 mod parts;
 mod pieces;
+mod reach;
 mod tables;
 mod types;
 mod value;
@@ -24,6 +25,7 @@ pub use facts::{FactInfo, Facts, State};
 pub use ids::*;
 pub use ir::{Builtin, Ir, Piece, Template};
 pub use pieces::Pieces;
+pub use reach::At;
 pub use types::*;
 pub use value::{Fitted, Number, Trail, Value, Valued};
 

@@ -3,6 +3,7 @@
 pub mod bill;
 mod bill_data;
 mod bill_page;
+pub mod numbers;
 mod render;
 pub mod torque;
 mod torque_data;

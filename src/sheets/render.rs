@@ -19,6 +19,17 @@ pub(super) enum Block {
     Items(Vec<Words>),
     /// A table.
     Table(Table),
+    /// A table whose columns are as wide as what stands in them.
+    Grid(Grid),
+    /// Lines that keep their spaces.
+    Verbatim(String),
+}
+
+/// A table of short cells.
+pub(super) struct Grid {
+    /// Titles of its columns, and whether each is of numbers.
+    pub titles: Vec<(String, bool)>,
+    pub rows: Vec<Vec<String>>,
 }
 
 /// Words of one weight.
@@ -70,7 +81,7 @@ pub(super) fn text(blocks: &[Block]) -> String {
     let width = Options::new(usize::from(WIDTH)).wrap_algorithm(WrapAlgorithm::FirstFit);
     let mut out = String::new();
     for block in blocks {
-        if !out.is_empty() && !matches!(block, Block::Table(_)) {
+        if !out.is_empty() && !matches!(block, Block::Table(_) | Block::Grid(_)) {
             out.push('\n');
         }
         match block {
@@ -88,6 +99,8 @@ pub(super) fn text(blocks: &[Block]) -> String {
                 }
             }
             Block::Table(table) => out.push_str(&format!("{}\n", drawn(table))),
+            Block::Grid(grid) => out.push_str(&format!("{}\n", gridded(grid))),
+            Block::Verbatim(lines) => lines.lines().for_each(|it| out.push_str(&format!("{}\n", clean::words(it)))),
         }
     }
     out
@@ -107,6 +120,19 @@ fn drawn(table: &Table) -> Drawn {
     for (column, own) in drawn.column_iter_mut().zip(&table.columns) {
         column.set_constraint(ColumnConstraint::Absolute(Width::Fixed(own.width)));
         column.set_cell_alignment(if own.right { CellAlignment::Right } else { CellAlignment::Left });
+    }
+    drawn
+}
+
+fn gridded(grid: &Grid) -> Drawn {
+    let mut drawn = Drawn::new();
+    drawn.load_preset(presets::UTF8_FULL_CONDENSED).set_content_arrangement(ContentArrangement::Dynamic);
+    drawn.set_width(WIDTH).set_header(grid.titles.iter().map(|(title, _)| title));
+    for row in &grid.rows {
+        drawn.add_row(row.iter().map(|cell| clean::words(cell)));
+    }
+    for (column, (_, numbers)) in drawn.column_iter_mut().zip(&grid.titles) {
+        column.set_cell_alignment(if *numbers { CellAlignment::Right } else { CellAlignment::Left });
     }
     drawn
 }
@@ -136,6 +162,23 @@ pub(super) fn markdown(blocks: &[Block]) -> String {
                         lines.join("<br>")
                     };
                     out.push_str(&row(cells.iter().map(cell).collect()));
+                }
+            }
+            Block::Grid(grid) => {
+                let row = |cells: Vec<String>| format!("| {} |\n", cells.join(" | "));
+                out.push_str(&row(grid.titles.iter().map(|(title, _)| escaped(title)).collect()));
+                out.push_str(&row(
+                    grid.titles.iter().map(|(_, right)| if *right { "---:" } else { "---" }.to_owned()).collect(),
+                ));
+                for cells in &grid.rows {
+                    out.push_str(&row(cells.iter().map(|cell| escaped(cell)).collect()));
+                }
+            }
+            Block::Verbatim(lines) => {
+                // Four spaces make it code, whatever stands in it.
+                for line in lines.lines() {
+                    out.push_str(format!("    {}", clean::words(line)).trim_end());
+                    out.push('\n');
                 }
             }
         }

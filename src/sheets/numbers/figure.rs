@@ -1,0 +1,102 @@
+//! A figure of a sheet: a number, how far off it may be, and how well it is known.
+
+use crate::calc::Answer;
+
+/// How well a figure is known, the worst of what it was computed from.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Standing {
+    /// Written down as it is.
+    Known,
+    /// Nobody wrote it: a default of the library.
+    Assumed,
+    /// Computed from a guess.
+    Estimated,
+}
+
+/// A number with its bounds, in the unit that its column names.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub struct Figure {
+    /// The number itself.
+    pub value: f64,
+    /// The least that it may be, by the tolerances that were written.
+    pub low: f64,
+    /// The most.
+    pub high: f64,
+    /// How well it is known.
+    pub standing: Standing,
+}
+
+impl Figure {
+    /// A number that is just this.
+    pub fn exact(value: f64) -> Figure {
+        Figure { value, low: value, high: value, standing: Standing::Known }
+    }
+
+    /// Between two ends; the number itself is the middle.
+    pub fn between(low: f64, high: f64, standing: Standing) -> Figure {
+        Figure { value: f64::midpoint(low, high), low, high, standing }
+    }
+
+    /// What is computed from figures: `f` of the numbers; off by what each tolerance moves it, all of them at their worst.
+    ///
+    /// The tolerances of a workshop are small beside what they measure, so their effects simply add up.
+    ///
+    /// # Errors
+    /// Where `f` has no answer, for the numbers themselves or at the end of a tolerance.
+    pub fn of<const N: usize>(figures: [Figure; N], f: impl Fn([f64; N]) -> Answer) -> Answer<Figure> {
+        let middle = figures.map(|it| it.value);
+        let value = f(middle)?;
+        let (mut low, mut high) = (value, value);
+        for (at, figure) in figures.iter().enumerate() {
+            let at_end = |end: f64| -> Answer {
+                let mut moved = middle;
+                if let Some(place) = moved.get_mut(at) {
+                    *place = end;
+                }
+                f(moved)
+            };
+            if figure.low < figure.high {
+                let ends = [at_end(figure.low)? - value, at_end(figure.high)? - value];
+                low += ends.iter().copied().fold(0.0, f64::min);
+                high += ends.iter().copied().fold(0.0, f64::max);
+            }
+        }
+        let standing = figures.iter().map(|it| it.standing).max().unwrap_or(Standing::Known);
+        Ok(Figure { value, low, high, standing })
+    }
+
+    /// The figure in another unit, or with its sign turned.
+    pub fn scaled(self, factor: f64) -> Figure {
+        let ends = [self.low * factor, self.high * factor];
+        let [low, high] = if factor < 0.0 { [ends[1], ends[0]] } else { ends };
+        Figure { value: self.value * factor, low, high, standing: self.standing }
+    }
+
+    /// As a person reads it: `57.3`, `57.3 ± 0.4`, `~57.3`; the bounds are left out where the last digit hides them.
+    pub fn shown(self, decimals: usize) -> String {
+        let number = |value: f64| {
+            let text = format!("{value:.decimals$}");
+            if text.trim_start_matches(['-', '0', '.']).is_empty() { text.trim_start_matches('-').to_owned() } else { text }
+        };
+        let mark = if self.standing == Standing::Estimated { "~" } else { "" };
+        let value = number(self.value);
+        let off = number((self.value - self.low).max(self.high - self.value));
+        if off.trim_start_matches(['0', '.']).is_empty() { format!("{mark}{value}") } else { format!("{mark}{value} ± {off}") }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn tolerances_add_up() {
+        let length = Figure::between(99.0, 101.0, Standing::Known);
+        let guess = Figure { standing: Standing::Estimated, ..Figure::exact(50.0) };
+        let sum = Figure::of([length, guess], |[a, b]| Ok(a - b)).unwrap();
+        assert_eq!((sum.value, sum.low, sum.high), (50.0, 49.0, 51.0));
+        assert_eq!(sum.shown(0), "~50 ± 1");
+        assert_eq!(Figure::exact(-0.04).shown(1), "0.0");
+        assert_eq!(Figure::between(1.0, 1.04, Standing::Known).shown(1), "1.0");
+    }
+}
