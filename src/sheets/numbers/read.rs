@@ -1,8 +1,10 @@
 //! Facts of a build, read for a computation; what is not known is remembered with how to measure it.
 
 use super::figure::{Figure, Standing};
-use crate::model::{At, BuildId, DeclaredId, Model, State, Value, Valued};
+use crate::judge;
+use crate::model::{At, BuildId, DeclaredId, Fitted, Model, Number, State, Value, Valued};
 use std::cell::RefCell;
+use std::sync::Arc;
 
 /// A fact that a sheet needed and did not find.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -122,6 +124,32 @@ impl<'m> Reader<'m> {
         self.model[*choice].members.get(*member).map(|(name, _)| name.as_str())
     }
 
+    /// What a function of the library makes of these; none where one of them is not known.
+    pub fn library(&self, function: &str, given: &[Given]) -> Option<Figure> {
+        let mut standing = Standing::Known;
+        let mut arguments = Vec::with_capacity(given.len());
+        for it in given {
+            let valued = match it {
+                Given::Number(number) => Valued::plain(Value::Number(Number::exact(*number))),
+                Given::Path(path) => {
+                    let At::Value(valued, _) = self.model.at(self.build, path) else {
+                        self.miss(path);
+                        return None;
+                    };
+                    valued.clone()
+                }
+            };
+            arguments.push(settled(&valued, &mut standing));
+        }
+        let range = judge::call(self.model, self.build, function, &arguments);
+        if range.is_none() {
+            given.iter().for_each(|it| if let Given::Path(path) = it {
+                self.miss(path);
+            });
+        }
+        range.map(|it| Figure::between(it.low(), it.high(), standing))
+    }
+
     /// Whether a part stands in the slot.
     pub fn filled(&self, slot: &str) -> bool {
         self.model.part_at(self.build, slot).is_some()
@@ -188,4 +216,30 @@ impl<'m> Reader<'m> {
             all.push(assumed);
         }
     }
+}
+
+/// An argument for a function of the library.
+#[derive(Clone, Copy)]
+pub enum Given<'p> {
+    /// A fact, by its path.
+    Path(&'p str),
+    /// A number, in base units.
+    Number(f64),
+}
+
+/// A value with every guess in it taken at its word.
+fn settled(valued: &Valued, standing: &mut Standing) -> Valued {
+    let mut out = valued.clone();
+    match &valued.value {
+        Value::Number(Number { guess: Some(guess), .. }) => {
+            *standing = Standing::Estimated;
+            out.value = Value::Number(Number::exact(*guess));
+        }
+        Value::Standard(Some(fitted)) => {
+            let fields = fitted.fields.iter().map(|it| settled(it, standing)).collect();
+            out.value = Value::Standard(Some(Arc::new(Fitted { standard: fitted.standard, fields })));
+        }
+        _ => {}
+    }
+    out
 }

@@ -112,7 +112,7 @@ fn csv(pages: &[Page]) -> String {
                     let (what, value) = match cell {
                         Cell::Nothing => continue,
                         Cell::Figure(it) => (column.key.to_owned(), figure(it)),
-                        Cell::Of(it, unit, _) => (format!("{}_{}", column.key, key_of(unit)), figure(it)),
+                        Cell::Of(it, unit, _) => (key_with(column.key, unit), figure(it)),
                         Cell::Words(words) => (column.key.to_owned(), vec![words.clone()]),
                         Cell::Flag(flag) => (column.key.to_owned(), vec![if *flag { "yes" } else { "no" }.to_owned()]),
                     };
@@ -171,7 +171,7 @@ fn row_data(section: &Section, cells: &[Cell]) -> Value {
         let key = column.key.to_owned();
         match cell {
             Cell::Figure(it) => put(&mut out, &key, it),
-            Cell::Of(it, unit, _) => put(&mut out, &format!("{key}_{}", key_of(unit)), it),
+            Cell::Of(it, unit, _) => put(&mut out, &key_with(&key, unit), it),
             Cell::Words(words) => {
                 out.insert(key, json!(words));
             }
@@ -199,14 +199,15 @@ fn put(out: &mut Map<String, Value>, key: &str, figure: &Figure) {
     }
 }
 
-/// A unit as the end of a key.
-fn key_of(unit: &str) -> &str {
-    match unit {
+/// A key with its unit: `before_m`.
+fn key_with(key: &str, unit: &str) -> String {
+    let unit = match unit {
+        "" => return key.to_owned(),
         "°" => "deg",
         "%" => "percent",
         "km/h" => "kmh",
         "m/s²" => "ms2",
-        "" => "number",
         other => other,
-    }
+    };
+    format!("{key}_{unit}")
 }

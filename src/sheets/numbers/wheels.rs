@@ -1,0 +1,259 @@
+//! `cotter wheels`: spokes, tyres on their rims, the room round them, and a pressure to start with.
+
+use super::figure::Figure;
+use super::page::{Cell, Column, Page, Section, figures, words};
+use super::read::{Given, Reader};
+use super::write;
+use crate::calc::pressure::{self, Limits};
+use crate::calc::spokes::{self, Lacing};
+use crate::calc::{Answer, tyre};
+use crate::model::{BuildId, Model};
+use crate::sheets::Format;
+use Given::Path;
+
+const SPOKES: &[Column] = &[
+    words("wheel", "wheel"),
+    words("side", "side"),
+    figures("spokes", "spokes", 0),
+    figures("crossings", "crossings", 0),
+    figures("spoke_mm", "length, mm", 1),
+    figures("order_mm", "to order, mm", 0),
+    figures("bracing_deg", "bracing, °", 1),
+    figures("tension_percent", "tension, %", 0),
+];
+
+const TYRES: &[Column] = &[
+    words("wheel", "wheel"),
+    words("tyre", "tyre"),
+    figures("width_on_rim_mm", "width on rim, mm", 1),
+    figures("outer_diameter_mm", "diameter, mm", 0),
+    figures("side_room_mm", "beside, mm", 1),
+    figures("height_room_mm", "over it, mm", 1),
+    figures("guard_room_mm", "in the guard, mm", 1),
+];
+
+const PRESSURE: &[Column] = &[
+    words("wheel", "wheel"),
+    figures("load_kg", "carries, kg", 0),
+    figures("start_bar", "start with, bar", 1),
+    words("held_by", "held by"),
+    figures("most_bar", "at most, bar", 1),
+];
+
+/// The two wheels, with what stands round each.
+struct End {
+    name: &'static str,
+    rim: &'static str,
+    hub: &'static str,
+    tyre: &'static str,
+    guard: &'static str,
+    gap: &'static str,
+    reach: &'static str,
+}
+
+const ENDS: [End; 2] = [
+    End {
+        name: "front",
+        rim: "front.rim",
+        hub: "front.hub",
+        tyre: "front.tyre",
+        guard: "front.mudguard",
+        gap: "fork.gap",
+        reach: "fork.reach",
+    },
+    End {
+        name: "rear",
+        rim: "rear.rim",
+        hub: "rear.hub",
+        tyre: "rear.tyre",
+        guard: "rear.mudguard",
+        gap: "frame.rear.gap",
+        reach: "frame.rear.reach",
+    },
+];
+
+/// A tension on the slack side below this share of the other one, in per cent, is worth a word: common practice, no source.
+const UNEVEN: f64 = 50.0;
+
+/// The page of a build.
+pub fn page(model: &Model, build: BuildId) -> Page {
+    let reader = Reader::of(model, build);
+    let mut page = Page::of(&reader);
+    let mut section = Section::new("spokes", "Spokes", SPOKES);
+    for end in &ENDS {
+        lacing(&reader, end, &mut section, &mut page);
+    }
+    page.push(section);
+    let mut section = Section::new("tyres", "Tyres on their rims", TYRES);
+    for end in &ENDS {
+        tyres(&reader, end, &mut section, &mut page);
+    }
+    section.remarks.push("Room is on each side, and over the tyre; less than 4 mm is a clash.".to_owned());
+    page.push(section);
+    let mut section = Section::new("pressure", "Pressure to start with", PRESSURE);
+    for end in &ENDS {
+        pressures(&reader, end, &mut section, &mut page);
+    }
+    page.push(section);
+    page.account(&reader);
+    page.notes = NOTES.to_vec();
+    page.cautions = CAUTIONS.to_vec();
+    page
+}
+
+const NOTES: &[&str] = &[
+    "Spoke length is from the elbow's seat in the flange to the nipple's seat in the rim. To order: the next whole millimetre. Spokes of the nearest even length are often all that is sold; 1 mm matters little.",
+    "Tension is that of the slacker side against the tighter one, by balance of the sideways pull.",
+    "A tyre's width is its nominal one, moved by 0.4 mm for each mm that the rim is wider than its measuring rim (from memory); where it was measured on the rim, that counts.",
+    "The pressure is where a tyre is pressed in by 15 % of its height under this load; a beginning, not a rule: softer on rough ground, harder where the rim touches.",
+];
+
+const CAUTIONS: &[&str] = &[
+    "Never above the lower of the limits of tyre and rim. A tyre that blows off at speed throws the rider.",
+    "Measure hub and rim yourself before spokes are cut or ordered: a wrong ERD is the usual reason for wrong spokes.",
+];
+
+fn lacing(reader: &Reader, end: &End, section: &mut Section, page: &mut Page) {
+    if !reader.filled(end.hub) || !reader.filled(end.rim) {
+        return;
+    }
+    let hub = |fact: &str| reader.figure(&format!("{}.{fact}", end.hub));
+    let rim = |fact: &str| reader.optional(&format!("{}.{fact}", end.rim));
+    let erd = reader.figure(&format!("{}.erd", end.rim));
+    let shift = rim("offset").unwrap_or(Figure::exact(0.0));
+    let (holes, crossings, hole) = (hub("holes"), hub("crossings"), hub("flange.hole"));
+    let sides = ["left", "right"].map(|side| (hub(&format!("flange.{side}.circle")), hub(&format!("flange.{side}.offset"))));
+    let (Some(erd), Some(holes), Some(crossings), Some(hole)) = (erd, holes, crossings, hole) else { return };
+    let [(Some(left), Some(left_offset)), (Some(right), Some(right_offset))] = sides else { return };
+    let of = |page: &mut Page, what: &str, answer: Answer<Figure>| page.answer(&format!("{} wheel, {what}", end.name), answer);
+    // A rim with its holes off the middle is laced with them towards the side whose flange is further out.
+    let (left_shift, right_shift) = if left_offset.value > right_offset.value { (-1.0, 1.0) } else { (1.0, -1.0) };
+    let make = move |[erd, circle, offset, hole, shift]: [f64; 5], towards: f64| Lacing {
+        erd,
+        circle,
+        offset,
+        holes: holes.value,
+        crossings: crossings.value,
+        hole,
+        rim_offset: towards * shift,
+    };
+    if of(page, "crossings", spokes::crossings_fit(holes.value, crossings.value).map(|()| holes)).is_none() {
+        return;
+    }
+    let ratio = Figure::of(
+        [erd, left, left_offset, right, right_offset, shift],
+        move |[erd, left, left_offset, right, right_offset, shift]| {
+            let left = make([erd, left, left_offset, hole.value, shift], left_shift);
+            spokes::tension_ratio(&left, &make([erd, right, right_offset, hole.value, shift], right_shift))
+        },
+    );
+    let ratio = of(page, "tension", ratio);
+    let share = |it: f64| if it > 1.0 { [100.0, 100.0 / it] } else { [100.0 * it, 100.0] };
+    for (side, circle, offset, towards, at) in
+        [("left", left, left_offset, left_shift, 0_usize), ("right", right, right_offset, right_shift, 1)]
+    {
+        let inputs = [erd, circle, offset, hole, shift];
+        let length = of(page, side, Figure::of(inputs, |it| spokes::length_mm(&make(it, towards))));
+        let bracing = of(page, side, Figure::of(inputs, |it| spokes::bracing_angle_deg(&make(it, towards))));
+        let straight = make(inputs.map(|it| it.value), towards);
+        if let Ok(Some(words)) = spokes::past_tangent(&straight) {
+            page.concerns.push(format!("{} wheel, {side}: {words}", end.name));
+        }
+        let tension = ratio.and_then(|it| {
+            let part = |value: f64| Ok(share(value).get(at).copied().unwrap_or(100.0));
+            Figure::of([it], |[it]| part(it)).ok()
+        });
+        if tension.is_some_and(|it| it.value < UNEVEN) {
+            let words = tension.map_or(String::new(), |it| it.shown(0));
+            page.concerns.push(format!(
+                "{} wheel: the {side} spokes have only {words} % of the other side's tension: they work loose; a rim with its holes off the middle evens it out",
+                end.name
+            ));
+        }
+        let order = length.map(|it| Figure::exact(spokes::to_order_mm(it.value))).map(|it| Figure {
+            standing: length.map_or(it.standing, |length| length.standing),
+            ..it
+        });
+        section.rows.push(vec![
+            Cell::words(end.name),
+            Cell::words(side),
+            Cell::Figure(Figure::exact(holes.value / 2.0)),
+            Cell::Figure(crossings),
+            Cell::maybe(length),
+            Cell::maybe(order),
+            Cell::maybe(bracing),
+            Cell::maybe(tension),
+        ]);
+    }
+}
+
+fn tyres(reader: &Reader, end: &End, section: &mut Section, page: &mut Page) {
+    let Some(part) = reader.part(end.tyre) else { return };
+    let fact = |fact: &str| format!("{}.{fact}", end.tyre);
+    let (bead, width) = (fact("size.bead"), fact("size.width"));
+    let inner = format!("{}.size.inner", end.rim);
+    let wide = reader.optional(&fact("measured_width"));
+    let wide = wide.or_else(|| reader.library("width_on_rim", &[Path(&width), Path(&inner)]));
+    let tall = reader.optional(&fact("measured_radius"));
+    let tall = tall.or_else(|| reader.library("inflated_radius", &[Path(&bead), Path(&width)]));
+    let of = |page: &mut Page, answer: Answer<Figure>| page.answer(&format!("{} tyre", end.name), answer);
+    let (gap, reach) = (reader.figure(end.gap), reader.figure(end.reach));
+    let guard = reader.filled(end.guard).then(|| reader.figure(&format!("{}.width", end.guard))).flatten();
+    let side = gap.zip(wide).and_then(|it| of(page, Figure::of(it.into(), |[gap, wide]| tyre::side_room_mm(gap, wide))));
+    let over = reach.zip(tall).and_then(|it| of(page, Figure::of(it.into(), |[reach, tall]| tyre::height_room_mm(reach, tall))));
+    let inside = guard.zip(wide).and_then(|it| of(page, Figure::of(it.into(), |[guard, wide]| tyre::side_room_mm(guard, wide))));
+    section.rows.push(vec![
+        Cell::words(end.name),
+        Cell::words(part),
+        Cell::maybe(wide),
+        Cell::maybe(tall.map(|it| it.scaled(2.0))),
+        Cell::maybe(side),
+        Cell::maybe(over),
+        Cell::maybe(inside),
+    ]);
+}
+
+fn pressures(reader: &Reader, end: &End, section: &mut Section, page: &mut Page) {
+    if !reader.filled(end.tyre) {
+        return;
+    }
+    let masses = ["rider", "bike_mass", "luggage"].map(|it| reader.figure(it));
+    let loads = ["front_load", "rear_load"].map(|it| reader.optional(it));
+    let Some(share) = reader.figure("front_share") else { return };
+    let share = if end.name == "front" { share.value } else { 1.0 - share.value };
+    let total = masses.iter().chain(&loads).flatten().map(|it| it.value).sum::<f64>() / 1000.0;
+    let (width, inner) = (format!("{}.size.width", end.tyre), format!("{}.size.inner", end.rim));
+    let measured = reader.optional(&format!("{}.measured_width", end.tyre));
+    let Some(wide) = measured.or_else(|| reader.library("width_on_rim", &[Path(&width), Path(&inner)])) else { return };
+    let most = |limit: Option<f64>| limit.map(|it| it / 0.1);
+    let limits = Limits {
+        tyre_bar: most(reader.range(&format!("{}.pressure", end.tyre)).map(|(_, high)| high)),
+        rim_bar: most(reader.optional(&format!("{}.pressure_max", end.rim)).map(|it| it.value)),
+        hookless: reader.member(&format!("{}.edge", end.rim)) == Some("hookless"),
+    };
+    let load = Figure::exact(total * share);
+    let start = Figure::of([load, wide], |[load, wide]| pressure::start_bar(load, wide));
+    let Some(start) = page.answer(&format!("{} tyre, pressure", end.name), start) else { return };
+    let held = pressure::capped(start.value, &limits);
+    if held.below_start {
+        page.concerns.push(format!(
+            "{} tyre: this load wants {} bar, {} allows {:.1}: take a wider tyre, or carry less",
+            end.name,
+            start.shown(1),
+            held.by,
+            held.bar
+        ));
+    }
+    section.rows.push(vec![
+        Cell::words(end.name),
+        Cell::Figure(load),
+        Cell::Figure(Figure { value: held.bar, low: held.bar.min(start.low), high: held.bar.min(start.high), ..start }),
+        Cell::words(if held.below_start { held.by } else { "" }),
+        Cell::maybe(limits.most().map(Figure::exact)),
+    ]);
+}
+
+/// The sheet of these builds.
+pub fn render(pages: &[Page], format: Format) -> String {
+    write::sheet("wheels", "Wheels", pages, format)
+}
