@@ -4,7 +4,13 @@
 //! that has no answer says why ([`Refused`]) and never gives a number that is none. [`FUNCTIONS`] are those that rules of
 //! the library may call by name.
 
+mod asked;
+pub mod chain;
+pub mod chainline;
+pub mod climb;
 mod functions;
+pub mod gearing;
+pub mod indexing;
 pub mod rings;
 
 pub use functions::{FUNCTIONS, Function, Parameter};

@@ -1,0 +1,257 @@
+//! The chain: its length round ring and cog, the axle's place for a length, slack and wear, and room between cogs.
+//!
+//! Lengths are counted in pitches of half an inch; a link of everyday speech ("a chain of 114 links") is one pitch.
+
+use super::asked::{rising_root, shown, whole, within};
+use super::rings::{PITCH, pitch_diameter_mm};
+use super::{Answer, refused};
+use std::f64::consts::PI;
+
+/// An inch in mm.
+const INCH: f64 = 25.4;
+/// Floating-point noise, in pitches or inches; no chain is cut so finely.
+const NOISE: f64 = 1e-9;
+
+/// Ring and cog as the loop sees them.
+struct Loop {
+    ring_teeth: f64,
+    cog_teeth: f64,
+    ring_radius: f64,
+    cog_radius: f64,
+}
+
+impl Loop {
+    fn new(ring: f64, cog: f64) -> Answer<Self> {
+        let named = |what: &str, teeth: f64| match pitch_diameter_mm(teeth) {
+            Ok(diameter) => Ok(diameter / 2.0),
+            Err(why) => refused(format!("{what}: {}", why.0)),
+        };
+        let (ring_radius, cog_radius) = (named("chainring", ring)?, named("cog", cog)?);
+        Ok(Self { ring_teeth: ring, cog_teeth: cog, ring_radius, cog_radius })
+    }
+
+    /// The centre distance at which the two circles touch.
+    fn touching(&self) -> f64 {
+        self.ring_radius + self.cog_radius
+    }
+
+    /// Length in pitches at a centre distance of at least [`Loop::touching`].
+    fn pitches(&self, distance: f64) -> f64 {
+        let lean = libm::asin((self.ring_radius - self.cog_radius) / distance);
+        let straight = 2.0 * distance * libm::cos(lean) / PITCH;
+        let on_the_ring = self.ring_teeth * (PI + 2.0 * lean) / (2.0 * PI);
+        let on_the_cog = self.cog_teeth * (PI - 2.0 * lean) / (2.0 * PI);
+        straight + on_the_ring + on_the_cog
+    }
+
+    fn checked(&self, chainstay_mm: f64) -> Answer {
+        within("the chainstay", chainstay_mm, 1.0..=3000.0, " mm")?;
+        if chainstay_mm <= self.touching() {
+            return refused(format!(
+                "a chainstay of {} mm leaves no room between a ring of {} and a cog of {} teeth, which touch at {} mm",
+                shown(chainstay_mm),
+                shown(self.ring_teeth),
+                shown(self.cog_teeth),
+                shown(self.touching())
+            ));
+        }
+        Ok(self.pitches(chainstay_mm))
+    }
+}
+
+/// Length in pitches of a chain that runs tight round one ring and one cog, either of them the larger: two straight runs
+/// tangent to both pitch circles, and on each wheel one pitch a tooth of the angle that is wrapped.
+///
+/// `2C cos α / p + N1 (π + 2α) / 2π + N2 (π − 2α) / 2π`, `α = asin((R1 − R2) / C)`, `R = p / (2 sin(π/N))`: plane geometry of
+/// the open loop. Chain and wheels in one plane (across the width of a cassette the run is longer by some hundredths of a
+/// pitch), unworn, without sag and without a derailleur.
+///
+/// # Errors
+/// Fewer than 5 teeth, or a chainstay at which ring and cog would touch.
+pub fn pitches_open(chainstay_mm: f64, ring: f64, cog: f64) -> Answer {
+    Loop::new(ring, cog)?.checked(chainstay_mm)
+}
+
+/// The same by the formula of machine workshops: `2C/p + (N1 + N2)/2 + ((N1 − N2)/2π)² · p/C`.
+///
+/// Within 0.03 pitch of [`pitches_open`] for rings and cogs that differ by 40 teeth at most on chainstays from 380 mm on.
+/// Source: ramseychain.com, "Chain length calculations" (with S = N2 − N1 and a table of T = (S/2π)²).
+///
+/// # Errors
+/// As [`pitches_open`].
+pub fn pitches_series(chainstay_mm: f64, ring: f64, cog: f64) -> Answer {
+    Loop::new(ring, cog)?.checked(chainstay_mm)?;
+    let distance = chainstay_mm / PITCH;
+    let difference = (ring - cog) / (2.0 * PI);
+    Ok(2.0 * distance + (ring + cog) / 2.0 + difference * difference / distance)
+}
+
+/// Links by the rule of thumb in inches, `2C + N1/4 + N2/4 + 1`, rounded up to a whole inch, which is two links.
+///
+/// For largest ring and largest cog, with a derailleur. Common practice of repair shops. Longer than or as long as
+/// [`derailleur_links`] gives on usual bikes.
+///
+/// # Errors
+/// As [`pitches_open`].
+pub fn rule_of_thumb_links(chainstay_mm: f64, ring: f64, cog: f64) -> Answer {
+    Loop::new(ring, cog)?.checked(chainstay_mm)?;
+    let inches = 2.0 * chainstay_mm / INCH + ring / 4.0 + cog / 4.0 + 1.0;
+    Ok(2.0 * (inches - NOISE).ceil())
+}
+
+/// Links for a bike with a derailleur: round largest ring and largest cog past the derailleur, up to the next even number,
+/// and two more: `2 · ceil((L − 0.05) / 2) + 2`.
+///
+/// The 0.05 keeps a loop that is too long by a hair from costing two links. Source of the method: askvity.info, "bike
+/// chain"; parkingday.org, "chain sizing". With rear suspension take the longest chainstay of its travel. Whether the cage
+/// takes up the slack in small and small is another question: [`wrap_links`].
+///
+/// # Errors
+/// As [`pitches_open`].
+pub fn derailleur_links(chainstay_mm: f64, largest_ring: f64, largest_cog: f64) -> Answer {
+    let length = pitches_open(chainstay_mm, largest_ring, largest_cog)?;
+    Ok(2.0 * ((length - 0.05) / 2.0).ceil() + 2.0)
+}
+
+/// Slack that the cage has to take up.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Wrap {
+    /// Between largest on largest and smallest on smallest, in pitches of chain.
+    pub pitches: f64,
+    /// The same in teeth as a derailleur's capacity counts: two for a pitch, since half of each wheel is wrapped.
+    pub teeth: f64,
+    /// What the usual sum says: difference of the rings plus difference of the cogs, in teeth.
+    pub capacity: f64,
+}
+
+/// Slack between largest ring on largest cog and smallest on smallest.
+///
+/// The exact loop needs a little less than the sum of teeth where a large ring makes the runs lean.
+///
+/// # Errors
+/// As [`pitches_open`], or a big one that is smaller than the small one.
+pub fn wrap_links(chainstay_mm: f64, big_ring: f64, small_ring: f64, big_cog: f64, small_cog: f64) -> Answer<Wrap> {
+    let capacity = capacity_teeth(big_ring, small_ring, big_cog, small_cog)?;
+    let longest = pitches_open(chainstay_mm, big_ring, big_cog)?;
+    let shortest = pitches_open(chainstay_mm, small_ring, small_cog)?;
+    let pitches = longest - shortest;
+    Ok(Wrap { pitches, teeth: 2.0 * pitches, capacity })
+}
+
+/// Capacity that a derailleur needs, in teeth: difference of the rings plus difference of the cogs.
+///
+/// Source: jitetan.com, "total capacity"; velogear.com, "chain-wrap capacity".
+///
+/// # Errors
+/// A big one that is smaller than the small one, or teeth outside 1 to 500.
+pub fn capacity_teeth(big_ring: f64, small_ring: f64, big_cog: f64, small_cog: f64) -> Answer {
+    for (name, teeth) in [("ring", big_ring), ("ring", small_ring), ("cog", big_cog), ("cog", small_cog)] {
+        within(&format!("the number of teeth of a {name}"), teeth, 1.0..=500.0, "")?;
+    }
+    for (name, big, small) in [("ring", big_ring, small_ring), ("cog", big_cog, small_cog)] {
+        if big < small {
+            return refused(format!("the big {name}, {}, is smaller than the small one, {}", shown(big), shown(small)));
+        }
+    }
+    Ok(big_ring - small_ring + big_cog - small_cog)
+}
+
+/// The centre distance, in mm, at which a loop of so many pitches is just tight on ring and cog: the inverse of
+/// [`pitches_open`], by bisection.
+///
+/// # Errors
+/// Fewer than 5 teeth, or a chain too short to reach round ring and cog side by side, or longer than 500 pitches.
+pub fn chainstay_for(pitches: f64, ring: f64, cog: f64) -> Answer {
+    let wheels = Loop::new(ring, cog)?;
+    within("the chain's length", pitches, 1.0..=500.0, " pitches")?;
+    let shortest = wheels.pitches(wheels.touching());
+    if pitches <= shortest {
+        return refused(format!(
+            "a chain of {} pitches is too short for a ring of {} and a cog of {} teeth: it takes {} where they touch",
+            shown(pitches),
+            shown(ring),
+            shown(cog),
+            shown(shortest)
+        ));
+    }
+    // The loop is never shorter than twice the way from centre to centre.
+    let farthest = pitches * PITCH / 2.0 + wheels.touching();
+    Ok(rising_root(wheels.touching(), farthest, |distance| wheels.pitches(distance) - pitches))
+}
+
+/// A chain without a derailleur, and where the axle then stands.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Fit {
+    /// Its links.
+    pub links: u32,
+    /// Whether one of them is a half link: an odd number can't be closed otherwise.
+    pub half_link: bool,
+    /// Centre distance at which it is just tight, mm.
+    pub chainstay_mm: f64,
+    /// How far the axle stands behind the place that was given; negative in front of it.
+    pub moved_mm: f64,
+}
+
+/// Every chain that runs tight with the axle somewhere from `forward_mm` in front of a place to `back_mm` behind it.
+///
+/// Chains without a half link first, and of those the one that moves the axle least. None at all is an answer: it takes a
+/// tensioner, other teeth or another dropout. The lengths are for a new chain just tight; a used one is slack until the
+/// axle goes back by [`worn_travel_mm`]. In a dropout without a slot a chain that would be tight a millimetre further back
+/// still runs, a little slack: give that millimetre as `back_mm`.
+///
+/// # Errors
+/// Teeth or a chainstay as in [`pitches_open`], a slot of negative length or longer than 300 mm either way.
+pub fn single_speed_fits(chainstay_mm: f64, back_mm: f64, forward_mm: f64, ring: f64, cog: f64) -> Answer<Vec<Fit>> {
+    within("the way back", back_mm, 0.0..=300.0, " mm")?;
+    within("the way forward", forward_mm, 0.0..=300.0, " mm")?;
+    let wheels = Loop::new(ring, cog)?;
+    let shortest = wheels.checked(chainstay_mm - forward_mm)?;
+    let longest = wheels.checked(chainstay_mm + back_mm)?;
+    let mut fits = Vec::new();
+    let mut links = (shortest - NOISE).ceil();
+    while links <= longest + NOISE {
+        let tight = chainstay_for(links, ring, cog)?;
+        fits.push(Fit {
+            links: links as u32,
+            half_link: links % 2.0 != 0.0,
+            chainstay_mm: tight,
+            moved_mm: tight - chainstay_mm,
+        });
+        links += 1.0;
+    }
+    fits.sort_by(|a, b| a.half_link.cmp(&b.half_link).then(a.moved_mm.abs().total_cmp(&b.moved_mm.abs())));
+    Ok(fits)
+}
+
+/// How far back the axle has to go, in mm, until a worn chain of so many links is tight again. `wear` is a part of one:
+/// 0.005 for the half percent (1/16 inch in 12) at which a chain is replaced, see pushbikes.org.uk, "Measuring chain wear".
+///
+/// On ring and cog there is still one link a tooth (a worn chain rides higher on them), so that only the runs between them
+/// are to be made up for: the centre distance grows by the same part as the pitch.
+///
+/// # Errors
+/// As [`chainstay_for`], a broken number of links, or wear below 0 or above 0.05.
+pub fn worn_travel_mm(links: f64, ring: f64, cog: f64, wear: f64) -> Answer {
+    whole("the number of links", links, 1.0..=500.0)?;
+    within("the wear", wear, 0.0..=0.05, "")?;
+    Ok(chainstay_for(links, ring, cog)? * wear)
+}
+
+/// Widest chain over its outer plates, in mm, that clears the next larger cog: `2 · pitch − thickness`, for cogs so far apart
+/// centre to centre and so thick. The chain stands in the middle of its own cog; half of it may reach as far as the face of
+/// the neighbour, and the formula gives twice that. Nothing is kept for play and slant: the width must stay below it.
+///
+/// # Errors
+/// Cogs that are thicker than they are apart.
+pub fn outer_room_mm(pitch: f64, cog_thickness: f64) -> Answer {
+    within("the way from cog to cog", pitch, 0.1..=50.0, " mm")?;
+    within("the cog's thickness", cog_thickness, 0.1..=50.0, " mm")?;
+    if cog_thickness >= pitch {
+        return refused(format!(
+            "cogs {} mm thick can't stand {} mm apart centre to centre",
+            shown(cog_thickness),
+            shown(pitch)
+        ));
+    }
+    Ok(2.0 * pitch - cog_thickness)
+}
