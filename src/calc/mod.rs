@@ -5,13 +5,18 @@
 //! the library may call by name.
 
 mod asked;
+pub mod braking;
 pub mod chain;
 pub mod chainline;
 pub mod climb;
 mod functions;
 pub mod gearing;
+mod given;
 pub mod indexing;
+pub mod pressure;
 pub mod rings;
+pub mod spokes;
+pub mod tyre;
 
 pub use functions::{FUNCTIONS, Function, Parameter};
 
