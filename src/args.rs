@@ -37,6 +37,14 @@ pub enum Command {
     Bom(SheetArgs),
     /// Print the torque sheet: every fastening with its range, thread, tool, preparation and cautions.
     Torque(SheetArgs),
+    /// Print the gears: development, gear inches, steps, speeds, the steepest climb; beside the bike that the build comes from.
+    Gears(SheetArgs),
+    /// Print the chain's length, what takes up its slack, and the chainline at each cog.
+    Chain(SheetArgs),
+    /// Print where the rear derailleur stands after each click, against the cogs.
+    Indexing(SheetArgs),
+    /// Print spoke lengths, tyres on their rims, the room round them, and a pressure to start with.
+    Wheels(SheetArgs),
     /// Explain a code, standard, interface, kind, joint, table or slot; list them all if none is named.
     Explain {
         /// What to explain.

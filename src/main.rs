@@ -10,8 +10,8 @@ use args::{Args, Command, Output, SheetArgs};
 use clap::{CommandFactory, Parser};
 use cotter::diagnose::{Severity, screen, wire};
 use cotter::judge::JudgedBuild;
-use cotter::model::Model;
-use cotter::sheets::{Format, bill, torque};
+use cotter::model::{BuildId, Model};
+use cotter::sheets::{Format, bill, numbers, torque};
 use cotter::source::{Disk, Memory, ReadError, Sources};
 use cotter::{Compiled, explain};
 use std::io::{IsTerminal, Read, Write};
@@ -25,10 +25,14 @@ type Done = Result<ExitCode, Failure>;
 fn main() -> ExitCode {
     let done = match Args::parse().command {
         Command::Check { paths, build, format, strict } => check(&paths, build.as_deref(), format, strict),
-        Command::Bom(args) => sheet(&args, |units, format| bill::render(&each(units, bill::Bill::of), format)),
+        Command::Bom(args) => sheet(&args, |units, format| (bill::render(&each(units, bill::Bill::of), format), 0)),
         Command::Torque(args) => {
-            sheet(&args, |units, format| torque::render(&each(units, torque::TorqueSheet::of), format))
+            sheet(&args, |units, format| (torque::render(&each(units, torque::TorqueSheet::of), format), 0))
         }
+        Command::Gears(args) => numbers_sheet(&args, numbers::gears::page, numbers::gears::render),
+        Command::Chain(args) => numbers_sheet(&args, numbers::chain::page, numbers::chain::render),
+        Command::Indexing(args) => numbers_sheet(&args, numbers::indexing::page, numbers::indexing::render),
+        Command::Wheels(args) => numbers_sheet(&args, numbers::wheels::page, numbers::wheels::render),
         Command::Explain { name, spec } => explain_name(name.as_deref(), spec.as_deref()),
         Command::New { name } => new(&name),
         Command::Completions { shell } => completions(shell),
@@ -65,8 +69,22 @@ fn check(paths: &[String], build: Option<&str>, format: Output, strict: bool) ->
     Ok(ExitCode::from(u8::from(failed)))
 }
 
-/// `cotter bom`, `cotter torque` and the like: the sheet on standard output or in a file, diagnostics on standard error.
-fn sheet(args: &SheetArgs, render: impl Fn(&[(&Model, &JudgedBuild)], Format) -> String) -> Done {
+/// `cotter gears` and the like: what can't be computed counts as a failure.
+fn numbers_sheet(
+    args: &SheetArgs,
+    page: fn(&Model, BuildId) -> numbers::Page,
+    render: fn(&[numbers::Page], Format) -> String,
+) -> Done {
+    sheet(args, |builds, format| {
+        let pages = each(builds, |model, judged| page(model, judged.build));
+        let refused = pages.iter().map(|page| page.refused.len()).sum();
+        (render(&pages, format), refused)
+    })
+}
+
+/// A sheet on standard output or in a file, and how it stands on standard error. `render` gives its text, and how many of
+/// its computations have no answer.
+fn sheet(args: &SheetArgs, render: impl Fn(&[(&Model, &JudgedBuild)], Format) -> (String, usize)) -> Done {
     let units = compiled(&args.spec)?;
     known_build(&units, args.build.as_deref())?;
     let builds: Vec<(&Model, &JudgedBuild)> = units
@@ -80,7 +98,7 @@ fn sheet(args: &SheetArgs, render: impl Fn(&[(&Model, &JudgedBuild)], Format) ->
             args.spec
         )));
     }
-    let rendered = render(&builds, args.format.into());
+    let (rendered, refused) = render(&builds, args.format.into());
     match &args.output {
         Some(path) => write::whole(path, &rendered, args.overwrite)
             .map_err(|words| Failure(format!("{words} (`--overwrite` replaces a file)")))?,
@@ -100,7 +118,10 @@ fn sheet(args: &SheetArgs, render: impl Fn(&[(&Model, &JudgedBuild)], Format) ->
         let what = if failed == 1 { "1 clash or mistake" } else { &format!("{failed} clashes or mistakes") };
         eprintln!("cotter: this sheet is of a spec with {what}: see `cotter check {}`", args.spec);
     }
-    Ok(ExitCode::from(u8::from(failed > 0)))
+    if refused > 0 {
+        eprintln!("cotter: {refused} of these numbers can't be computed: the sheet says why");
+    }
+    Ok(ExitCode::from(u8::from(failed + refused > 0)))
 }
 
 fn each<T>(builds: &[(&Model, &JudgedBuild)], make: impl Fn(&Model, &JudgedBuild) -> T) -> Vec<T> {

@@ -5,7 +5,7 @@ use super::figure::Figure;
 use super::page::{Cell, Column, Page, Section, figures, words};
 use super::read::{Given, Reader};
 use super::write;
-use crate::calc::{Answer, chain, chainline};
+use crate::calc::{Answer, chain, chainline, gearing};
 use crate::model::{BuildId, Model};
 use crate::sheets::Format;
 use Given::{Number, Path};
@@ -29,9 +29,6 @@ const LINES: &[Column] = &[
     figures("angle_deg", "angle, °", 1),
     words("remark", "remark"),
 ];
-
-/// An angle from which on a chain is loud and wears quickly, in degrees: common practice, no source.
-const STEEP: f64 = 3.0;
 
 /// The page of a build.
 pub fn page(model: &Model, build: BuildId) -> Page {
@@ -83,8 +80,10 @@ fn length(reader: &Reader, drive: &Drive, stay: Figure, page: &mut Page) {
     let order = of(&|stay| chain::derailleur_links(stay, ring, cog));
     let wanted = order.as_ref().ok().copied();
     row(page, "links to use", "links", 0, "biggest to biggest, a pair more", order);
-    let slack = of(&|stay| chain::wrap_links(stay, ring, small(&drive.rings), cog, small(&drive.cogs)));
+    let slack = of(&|stay| chain::wrap_links(stay, ring, small(&drive.rings), cog, small(&drive.cogs)).map(|it| it.pitches));
     row(page, "slack from big-big to small-small", "links", 1, "what the cage takes up", slack);
+    let teeth = chain::capacity_teeth(ring, small(&drive.rings), cog, small(&drive.cogs)).map(Figure::exact);
+    row(page, "the same as capacity", "teeth", 0, "differences of rings and of cogs, added", teeth);
     if let Some(own) = reader.optional("chain.links") {
         row(page, "links of this chain", "links", 0, "counted", Ok(own));
         if wanted.is_some_and(|wanted| own.value < wanted.low) {
@@ -146,7 +145,7 @@ fn line(reader: &Reader, drive: &Drive, stay: Figure, page: &mut Page) {
         };
         let lines = |at: usize| {
             Figure::of([width, gap, pitch, thick], |[width, gap, pitch, thick]| {
-                let all = chainline::cog_lines_mm(width, gap, pitch, thick, drive.cogs.len())?;
+                let all = chainline::cog_lines_mm(width, gap, pitch, thick, count)?;
                 all.get(at).copied().ok_or_else(|| crate::calc::Refused("there is no such cog".to_owned()))
             })
         };
@@ -157,41 +156,43 @@ fn line(reader: &Reader, drive: &Drive, stay: Figure, page: &mut Page) {
         (one.map(|it| vec![it]), Figure::exact(0.0))
     };
     let Some(cogs) = page.answer("cogs", cogs) else { return };
-    // Rings stand about as far apart as the cogs that their chain is made for, and never less than a chain needs.
-    let apart = RING_PITCH.max(pitch.value);
+    let Some(apart) = reader.library("ring_pitch", &[Number(pitch.value)]) else { return };
+    #[allow(clippy::cast_precision_loss)]
+    let ring_count = drive.rings.len() as f64;
     let rings = |at: usize| {
-        Figure::of([front], |[front]| {
-            let all = chainline::ring_lines_mm(front, apart, drive.rings.len())?;
-            all.get(at).copied().ok_or_else(|| crate::calc::Refused("there is no such ring".to_owned()))
+        Figure::of([front, apart], |[front, apart]| {
+            let all = chainline::ring_lines_mm(front, apart, ring_count)?;
+            // Computed from the inside out; the drivetrain's rings begin with the largest, outside.
+            all.iter().rev().nth(at).copied().ok_or_else(|| crate::calc::Refused("there is no such ring".to_owned()))
         })
     };
     let mut section = Section::new("chainline", "Chainline", LINES);
+    let crossed = |ring: usize, cog: usize| {
+        let all = gearing::gears(&drive.rings, &drive.cogs).unwrap_or_default();
+        all.iter().any(|it| it.ring == ring && it.cog == cog && it.crossed)
+    };
     for (at, ring) in drive.rings.iter().enumerate() {
         let Some(place) = page.answer("rings", rings(at)) else { return };
-        for (cog, teeth) in cogs.iter().zip(&drive.cogs) {
+        for (number, (cog, teeth)) in cogs.iter().zip(&drive.cogs).enumerate() {
             let across = Figure::of([place, *cog], |[ring, cog]| Ok(ring - cog));
             let angle = Figure::of([place, *cog, stay], |[ring, cog, stay]| chainline::angle_deg(ring, cog, stay));
             let (Some(across), Some(angle)) = (page.answer("chainline", across), page.answer("chainline", angle)) else { return };
-            let remark = if angle.value.abs() > STEEP { "steep" } else { "" };
             section.rows.push(vec![
                 Cell::Words(format!("{ring} x {teeth}")),
                 Cell::Figure(place),
                 Cell::Figure(*cog),
                 Cell::Figure(across),
                 Cell::Figure(angle),
-                Cell::words(remark),
+                Cell::words(if crossed(at, number) { "crossed" } else { "" }),
             ]);
         }
     }
     section.remarks.push("Places are from the middle plane of the frame; more than nothing: the ring stands further out than the cog.".to_owned());
     if drive.rings.len() > 1 {
-        section.remarks.push(format!("Rings are taken {apart:.1} mm apart."));
+        section.remarks.push(format!("Rings are taken {} mm apart.", apart.shown(1)));
     }
     page.push(section);
 }
-
-/// Usual distance of neighbouring rings, in mm: from memory.
-const RING_PITCH: f64 = 5.0;
 
 /// The sheet of these builds.
 pub fn render(pages: &[Page], format: Format) -> String {

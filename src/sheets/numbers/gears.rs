@@ -100,7 +100,8 @@ impl Stage {
         if let (Some(lowest), Some(effort)) = (stage.development(stage.lowest()), effort) {
             let watts = effort.value / 1000.0;
             let grade = |[metres]: [f64; 1]| {
-                climb::steepest_grade(&climb::Rider::touring(mass, watts), metres, cadence.0).map(|it| it * 100.0)
+                let rider = climb::Rider { total_mass_kg: mass, power_w: watts, ..climb::Rider::default() };
+                climb::steepest_grade(&rider, metres, cadence.0).map(|it| it * 100.0)
             };
             let words = format!("{}, steepest climb", stage.build);
             let grade = Figure::of([lowest], grade);

@@ -74,7 +74,7 @@ fn indexed(reader: &Reader, page: &mut Page) {
     let values = |all: &[Figure]| all.iter().map(|it| it.value).collect::<Vec<f64>>();
     #[allow(clippy::cast_precision_loss)]
     let mean = values(&gaps).iter().sum::<f64>() / gaps.len() as f64;
-    let tolerance = indexing::default_tolerance_mm(mean);
+    let Some(tolerance) = page.answer("cassette", indexing::default_tolerance_mm(mean)) else { return };
     let k = ratio.value * factor.value;
     let found = indexing::indexing(&values(&pulls), k, &values(&gaps), tolerance);
     let Some(found) = page.answer("indexing", found) else { return };

@@ -1,10 +1,17 @@
 //! Sheets of the trade's own numbers, from `calc`: the one folder of sheets that knows what it shows.
 //!
-//! Each sheet reads facts by their path, computes, and fills a [`page::Page`]; how that is written is the same for all.
+//! Each sheet reads facts by their path, computes, and fills a [`Page`]; how that is written is the same for all.
 
+pub mod chain;
+mod chart;
+mod drive;
 mod figure;
+pub mod gears;
+pub mod indexing;
 mod page;
 mod read;
+pub mod wheels;
 mod write;
 
 pub use figure::{Figure, Standing};
+pub use page::{Cell, Column, Page, Section};

@@ -4,7 +4,7 @@ use super::figure::Figure;
 use super::page::{Cell, Column, Page, Section, figures, words};
 use super::read::{Given, Reader};
 use super::write;
-use crate::calc::pressure::{self, Limits};
+use crate::calc::pressure::{self, Limit};
 use crate::calc::spokes::{self, Lacing};
 use crate::calc::{Answer, tyre};
 use crate::model::{BuildId, Model};
@@ -156,8 +156,17 @@ fn lacing(reader: &Reader, end: &End, section: &mut Section, page: &mut Page) {
         let length = of(page, side, Figure::of(inputs, |it| spokes::length_mm(&make(it, towards))));
         let bracing = of(page, side, Figure::of(inputs, |it| spokes::bracing_angle_deg(&make(it, towards))));
         let straight = make(inputs.map(|it| it.value), towards);
-        if let Ok(Some(words)) = spokes::past_tangent(&straight) {
-            page.concerns.push(format!("{} wheel, {side}: {words}", end.name));
+        if spokes::past_tangent(&straight) == Ok(true) {
+            page.concerns.push(format!(
+                "{} wheel, {side}: the spokes leave the flange past its tangent and lie on their neighbours' heads: lace fewer crossings",
+                end.name
+            ));
+        }
+        if let Some(entry) = spokes::entry_angle_deg(&straight).ok().filter(|it| *it > spokes::MOST_ENTRY_DEG) {
+            page.concerns.push(format!(
+                "{} wheel, {side}: the spokes meet the rim {entry:.0}° askew and bend at the nipple: lace fewer crossings",
+                end.name
+            ));
         }
         let tension = ratio.and_then(|it| {
             let part = |value: f64| Ok(share(value).get(at).copied().unwrap_or(100.0));
@@ -170,9 +179,9 @@ fn lacing(reader: &Reader, end: &End, section: &mut Section, page: &mut Page) {
                 end.name
             ));
         }
-        let order = length.map(|it| Figure::exact(spokes::to_order_mm(it.value))).map(|it| Figure {
-            standing: length.map_or(it.standing, |length| length.standing),
-            ..it
+        let order = length.and_then(|it| {
+            let whole = spokes::to_order_mm(it.value).ok()?;
+            Some(Figure { standing: it.standing, ..Figure::exact(whole) })
         });
         section.rows.push(vec![
             Cell::words(end.name),
@@ -225,33 +234,44 @@ fn pressures(reader: &Reader, end: &End, section: &mut Section, page: &mut Page)
     let (width, inner) = (format!("{}.size.width", end.tyre), format!("{}.size.inner", end.rim));
     let measured = reader.optional(&format!("{}.measured_width", end.tyre));
     let Some(wide) = measured.or_else(|| reader.library("width_on_rim", &[Path(&width), Path(&inner)])) else { return };
-    let most = |limit: Option<f64>| limit.map(|it| it / 0.1);
-    let limits = Limits {
-        tyre_bar: most(reader.range(&format!("{}.pressure", end.tyre)).map(|(_, high)| high)),
-        rim_bar: most(reader.optional(&format!("{}.pressure_max", end.rim)).map(|it| it.value)),
-        hookless: reader.member(&format!("{}.edge", end.rim)) == Some("hookless"),
-    };
+    let bar = |pressure: f64| pressure / BAR;
+    let tyre = reader.range(&format!("{}.pressure", end.tyre)).map(|(_, high)| bar(high));
+    let rim = reader.optional(&format!("{}.pressure_max", end.rim)).map(|it| bar(it.value));
+    let hookless = reader.member(&format!("{}.edge", end.rim)) == Some("hookless");
     let load = Figure::exact(total * share);
     let start = Figure::of([load, wide], |[load, wide]| pressure::start_bar(load, wide));
-    let Some(start) = page.answer(&format!("{} tyre, pressure", end.name), start) else { return };
-    let held = pressure::capped(start.value, &limits);
-    if held.below_start {
+    let what = format!("{} tyre, pressure", end.name);
+    let Some(start) = page.answer(&what, start) else { return };
+    let held = pressure::capped(start.value, tyre, rim, hookless);
+    let most = pressure::capped(f64::from(u16::MAX), tyre, rim, hookless);
+    let (Some(held), Some(most)) = (page.answer(&what, held), page.answer(&what, most)) else { return };
+    let by = match held.by {
+        Limit::Start => "",
+        Limit::Tyre => "the tyre",
+        Limit::Rim => "the rim",
+        Limit::Hookless => "the hookless rim",
+    };
+    if held.by != Limit::Start {
         page.concerns.push(format!(
-            "{} tyre: this load wants {} bar, {} allows {:.1}: take a wider tyre, or carry less",
+            "{} tyre: this load wants {} bar, {by} allows {:.1}: take a wider tyre, or carry less",
             end.name,
             start.shown(1),
-            held.by,
             held.bar
         ));
     }
+    let shown = Figure { value: held.bar, low: held.bar.min(start.low), high: held.bar.min(start.high), ..start };
+    let limited = (most.by != Limit::Start).then(|| Figure::exact(most.bar));
     section.rows.push(vec![
         Cell::words(end.name),
         Cell::Figure(load),
-        Cell::Figure(Figure { value: held.bar, low: held.bar.min(start.low), high: held.bar.min(start.high), ..start }),
-        Cell::words(if held.below_start { held.by } else { "" }),
-        Cell::maybe(limits.most().map(Figure::exact)),
+        Cell::Figure(shown),
+        Cell::words(by),
+        Cell::maybe(limited),
     ]);
 }
+
+/// A bar, in N/mm².
+const BAR: f64 = 0.1;
 
 /// The sheet of these builds.
 pub fn render(pages: &[Page], format: Format) -> String {
