@@ -53,7 +53,9 @@ impl Function {
         let mut points: Vec<Vec<f64>> = vec![Vec::new()];
         for argument in arguments.iter().flatten() {
             let values = along(*argument, between);
-            let Some(values) = values.filter(|values| values.len() * points.len() <= MOST) else { return Interval::ALL };
+            let Some(values) = values.filter(|values| values.len() * points.len() <= MOST) else {
+                return Interval::ALL;
+            };
             points = points
                 .iter()
                 .flat_map(|point| values.iter().map(move |end| point.iter().copied().chain([*end]).collect()))

@@ -4,7 +4,9 @@
 //! that has no answer says why ([`Refused`]) and never gives a number that is none. [`FUNCTIONS`] are those that rules of
 //! the library may call by name.
 
+pub mod fit;
 mod functions;
+pub mod geometry;
 pub mod rings;
 
 pub use functions::{FUNCTIONS, Function, Parameter};

@@ -120,7 +120,8 @@ impl<'m> Eval<'m> {
             }
             Ir::Calc(number, arguments) => {
                 let arguments: Vec<Valued> = arguments.iter().map(|it| self.eval(it, frame)).collect();
-                let ranges: Option<Vec<Vec<Interval>>> = arguments.iter().map(|it| numbers::ranges(&it.value)).collect();
+                let ranges: Option<Vec<Vec<Interval>>> =
+                    arguments.iter().map(|it| numbers::ranges(&it.value)).collect();
                 let range = ranges.zip(calc::FUNCTIONS.get(*number)).map_or(Interval::ALL, |(it, own)| own.on(&it));
                 Valued::computed(Value::Number(Number::of(range)), joined(&arguments))
             }
