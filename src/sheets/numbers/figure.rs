@@ -44,22 +44,26 @@ impl Figure {
     /// # Errors
     /// Where `f` has no answer, for the numbers themselves or at the end of a tolerance.
     pub fn of<const N: usize>(figures: [Figure; N], f: impl Fn([f64; N]) -> Answer) -> Answer<Figure> {
-        let middle = figures.map(|it| it.value);
-        let value = f(middle)?;
+        Figure::of_all(&figures, |values| f(std::array::from_fn(|at| values.get(at).copied().unwrap_or_default())))
+    }
+
+    /// [`Figure::of`], for any number of figures.
+    ///
+    /// # Errors
+    /// As there.
+    pub fn of_all(figures: &[Figure], f: impl Fn(&[f64]) -> Answer) -> Answer<Figure> {
+        let mut values: Vec<f64> = figures.iter().map(|it| it.value).collect();
+        let value = f(&values)?;
         let (mut low, mut high) = (value, value);
-        for (at, figure) in figures.iter().enumerate() {
-            let at_end = |end: f64| -> Answer {
-                let mut moved = middle;
-                if let Some(place) = moved.get_mut(at) {
-                    *place = end;
-                }
-                f(moved)
-            };
-            if figure.low < figure.high {
-                let ends = [at_end(figure.low)? - value, at_end(figure.high)? - value];
-                low += ends.iter().copied().fold(0.0, f64::min);
-                high += ends.iter().copied().fold(0.0, f64::max);
+        for (at, figure) in figures.iter().enumerate().filter(|(_, it)| it.low < it.high) {
+            let mut moved = [0.0; 2];
+            for (end, moved) in [figure.low, figure.high].into_iter().zip(&mut moved) {
+                values.iter_mut().skip(at).take(1).for_each(|it| *it = end);
+                *moved = f(&values)? - value;
             }
+            values.iter_mut().skip(at).take(1).for_each(|it| *it = figure.value);
+            low += moved.into_iter().fold(0.0, f64::min);
+            high += moved.into_iter().fold(0.0, f64::max);
         }
         let standing = figures.iter().map(|it| it.standing).max().unwrap_or(Standing::Known);
         Ok(Figure { value, low, high, standing })

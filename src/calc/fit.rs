@@ -1,0 +1,117 @@
+//! Where hands, seat and feet come to lie.
+
+mod clearance;
+
+pub use clearance::{Nearest, Toe, lean_deg, toe_clearance_least_mm, toe_clearance_mm, toe_clearance_steered};
+
+use super::Answer;
+use super::geometry::check::{angle, angle_within, length, length_or_none, number, point};
+use super::geometry::{Point, Stance, steerer};
+
+/// How far the hollow of a drop bar's brake hood lies over the bar's centre, in mm, where nobody measured it.
+///
+/// From memory, without a source: with a modern lever on a compact bar whose ramp is level it is some 0 to 30.
+pub const USUAL_HOOD_RISE: f64 = 15.0;
+
+/// From the steerer's axis to the bar's centre, in mm, for a stem clamped on a steerer at this head angle (degrees).
+///
+/// `stem_length` runs along the stem, centre to centre; `stem_angle` (degrees) is against the perpendicular of the
+/// steerer, + = up, so that a stem marked 84°/96° is ∓6. At a head angle of 90° these are the stem's rise and reach in
+/// the frame of the steerer, as shops print them. Source: plane trigonometry. Assumes that the stem's line starts at
+/// the middle of its steerer clamp.
+///
+/// # Errors
+/// Where a measure is no length or an angle no angle of a stem.
+pub fn stem_mm(head_angle: f64, stem_length: f64, stem_angle: f64) -> Answer<Point> {
+    angle("the head angle", head_angle)?;
+    length_or_none("the stem's length", stem_length)?;
+    angle_within("the stem's angle", stem_angle, -90.0, 90.0)?;
+    let (up, forward) = steerer(head_angle);
+    let (sin, cos) = (libm::sin(stem_angle.to_radians()), libm::cos(stem_angle.to_radians()));
+    Ok(Point { x: 0.0, y: 0.0 }.along(forward, stem_length * cos).along(up, stem_length * sin))
+}
+
+/// The centre of the bar in a clamped stem.
+///
+/// `above_head_tube` (mm, along the steerer) leads from the head tube's upper end to the middle of the stem's clamp:
+/// upper headset, spacers, half of the clamp's height. Stem as for [`stem_mm`].
+///
+/// # Errors
+/// As [`stem_mm`].
+pub fn bar_centre(stance: &Stance, above_head_tube: f64, stem_length: f64, stem_angle: f64) -> Answer<Point> {
+    number("the stem clamp's height over the head tube", above_head_tube)?;
+    point("the head tube's upper end", stance.head_top)?;
+    let stem = stem_mm(stance.head_angle, stem_length, stem_angle)?;
+    let (up, _) = steerer(stance.head_angle);
+    let clamp = stance.head_top.along(up, above_head_tube);
+    Ok(Point { x: clamp.x + stem.x, y: clamp.y + stem.y })
+}
+
+/// The centre of the bar in a quill stem.
+///
+/// `above_head_tube` (mm, along the steerer) leads from the head tube's upper end to the height of the bar clamp's
+/// centre itself, upper headset and locknut included; `extension` (mm) runs along the stem's arm, which is at
+/// `stem_angle` (degrees) to the perpendicular of the steerer: −17 is level on a head angle of 73°.
+///
+/// # Errors
+/// As [`stem_mm`].
+pub fn quill_bar_centre(stance: &Stance, above_head_tube: f64, extension: f64, stem_angle: f64) -> Answer<Point> {
+    length_or_none("the stem's extension", extension)?;
+    angle_within("the stem's angle", stem_angle, -90.0, 90.0)?;
+    let forward = extension * libm::cos(stem_angle.to_radians());
+    let at_height = bar_centre(stance, above_head_tube, 0.0, 0.0)?;
+    Ok(at_height.along(steerer(stance.head_angle).1, forward))
+}
+
+/// The middle of a grip on a flat or riser bar: `rise` mm plumb over the bar's centre and `back` mm behind it.
+///
+/// A simplification: how far a grip lies back follows from backsweep, width and how the bar is turned in its clamp;
+/// measure it. Upsweep counts into the rise.
+///
+/// # Errors
+/// Where a measure is no number.
+pub fn flat_bar_grip(bar_centre: Point, rise: f64, back: f64) -> Answer<Point> {
+    point("the bar's centre", bar_centre)?;
+    number("the bar's rise", rise)?;
+    number("the grip's distance behind the bar's centre", back)?;
+    Ok(Point { x: bar_centre.x - back, y: bar_centre.y + rise })
+}
+
+/// The hollow of a drop bar's brake hood: `reach` mm ahead of the bar's centre and `hood_rise` mm plumb over it.
+///
+/// `reach` is the bar's own plus what the lever's body adds before the hollow. Where nobody measured the rise,
+/// [`USUAL_HOOD_RISE`] is a guess.
+///
+/// # Errors
+/// Where a measure is no number.
+pub fn drop_bar_hood(bar_centre: Point, reach: f64, hood_rise: f64) -> Answer<Point> {
+    point("the bar's centre", bar_centre)?;
+    number("the hood's reach", reach)?;
+    number("the hood's rise", hood_rise)?;
+    Ok(Point { x: bar_centre.x + reach, y: bar_centre.y + hood_rise })
+}
+
+/// The point of the saddle that the rider sits on.
+///
+/// `saddle_height` (mm) leads from the bottom bracket along the seat tube's line to the height of that point; `setback`
+/// (mm, level) is how far it lies behind the line, by the post's layback and the place on the rails; − = ahead.
+///
+/// # Errors
+/// Where a measure is no number or the angle (degrees) is outside 45° to 90°.
+pub fn saddle_point(seat_angle: f64, saddle_height: f64, setback: f64) -> Answer<Point> {
+    angle("the seat angle", seat_angle)?;
+    length("the saddle's height", saddle_height)?;
+    number("the saddle's setback", setback)?;
+    let seat = seat_angle.to_radians();
+    Ok(Point { x: -saddle_height * libm::cos(seat) - setback, y: saddle_height * libm::sin(seat) })
+}
+
+/// From the saddle to the hand: how far ahead (reach) and how far below (drop; − = above), in mm.
+///
+/// # Errors
+/// Where a point is none.
+pub fn reach_and_drop(saddle: Point, hand: Point) -> Answer<(f64, f64)> {
+    point("the saddle's place", saddle)?;
+    point("the hand's place", hand)?;
+    Ok((hand.x - saddle.x, saddle.y - hand.y))
+}
