@@ -45,6 +45,8 @@ pub enum Command {
     Indexing(SheetArgs),
     /// Print spoke lengths, tyres on their rims, the room round them, and a pressure to start with.
     Wheels(SheetArgs),
+    /// Print how the bike stands: angles, trail, wheelbase, heights, toe and pedal room, saddle to hands; before and now.
+    Geometry(SheetArgs),
     /// Explain a code, standard, interface, kind, joint, table or slot; list them all if none is named.
     Explain {
         /// What to explain.

@@ -33,6 +33,7 @@ fn main() -> ExitCode {
         Command::Chain(args) => numbers_sheet(&args, numbers::chain::page, numbers::chain::render),
         Command::Indexing(args) => numbers_sheet(&args, numbers::indexing::page, numbers::indexing::render),
         Command::Wheels(args) => numbers_sheet(&args, numbers::wheels::page, numbers::wheels::render),
+        Command::Geometry(args) => numbers_sheet(&args, numbers::geometry::page, numbers::geometry::render),
         Command::Explain { name, spec } => explain_name(name.as_deref(), spec.as_deref()),
         Command::New { name } => new(&name),
         Command::Completions { shell } => completions(shell),

@@ -7,9 +7,11 @@ mod chart;
 mod drive;
 mod figure;
 pub mod gears;
+pub mod geometry;
 pub mod indexing;
 mod page;
 mod read;
+mod stance;
 pub mod wheels;
 mod write;
 
