@@ -47,6 +47,8 @@ pub enum Command {
     Wheels(SheetArgs),
     /// Print how the bike stands: angles, trail, wheelbase, heights, toe and pedal room, saddle to hands; before and now.
     Geometry(SheetArgs),
+    /// Print what levers, brakes and rotors multiply, and how hard the bike can be braked before it tips.
+    Braking(SheetArgs),
     /// Explain a code, standard, interface, kind, joint, table or slot; list them all if none is named.
     Explain {
         /// What to explain.

@@ -34,6 +34,7 @@ fn main() -> ExitCode {
         Command::Indexing(args) => numbers_sheet(&args, numbers::indexing::page, numbers::indexing::render),
         Command::Wheels(args) => numbers_sheet(&args, numbers::wheels::page, numbers::wheels::render),
         Command::Geometry(args) => numbers_sheet(&args, numbers::geometry::page, numbers::geometry::render),
+        Command::Braking(args) => numbers_sheet(&args, numbers::braking::page, numbers::braking::render),
         Command::Explain { name, spec } => explain_name(name.as_deref(), spec.as_deref()),
         Command::New { name } => new(&name),
         Command::Completions { shell } => completions(shell),

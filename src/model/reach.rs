@@ -31,7 +31,8 @@ impl Model {
         }
         // The longest slot that begins the path: slots may be dotted, and so may facts.
         let cuts = path.match_indices('.').map(|(at, _)| at);
-        let slot = cuts.filter_map(|at| path.split_at_checked(at)).rfind(|(slot, _)| assembly.slots.contains_key(*slot));
+        let slot =
+            cuts.filter_map(|at| path.split_at_checked(at)).rfind(|(slot, _)| assembly.slots.contains_key(*slot));
         let Some((slot, fact)) = slot else { return At::Lacking };
         match self.part_at(build, slot) {
             Some(part) => self.fact_at(part, fact.trim_start_matches('.')),

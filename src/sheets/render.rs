@@ -167,9 +167,11 @@ pub(super) fn markdown(blocks: &[Block]) -> String {
             Block::Grid(grid) => {
                 let row = |cells: Vec<String>| format!("| {} |\n", cells.join(" | "));
                 out.push_str(&row(grid.titles.iter().map(|(title, _)| escaped(title)).collect()));
-                out.push_str(&row(
-                    grid.titles.iter().map(|(_, right)| if *right { "---:" } else { "---" }.to_owned()).collect(),
-                ));
+                out.push_str(&row(grid
+                    .titles
+                    .iter()
+                    .map(|(_, right)| if *right { "---:" } else { "---" }.to_owned())
+                    .collect()));
                 for cells in &grid.rows {
                     out.push_str(&row(cells.iter().map(|cell| escaped(cell)).collect()));
                 }

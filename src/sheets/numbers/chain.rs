@@ -80,14 +80,19 @@ fn length(reader: &Reader, drive: &Drive, stay: Figure, page: &mut Page) {
     let order = of(&|stay| chain::derailleur_links(stay, ring, cog));
     let wanted = order.as_ref().ok().copied();
     row(page, "links to use", "links", 0, "biggest to biggest, a pair more", order);
-    let slack = of(&|stay| chain::wrap_links(stay, ring, small(&drive.rings), cog, small(&drive.cogs)).map(|it| it.pitches));
+    let slack =
+        of(&|stay| chain::wrap_links(stay, ring, small(&drive.rings), cog, small(&drive.cogs)).map(|it| it.pitches));
     row(page, "slack from big-big to small-small", "links", 1, "what the cage takes up", slack);
     let teeth = chain::capacity_teeth(ring, small(&drive.rings), cog, small(&drive.cogs)).map(Figure::exact);
     row(page, "the same as capacity", "teeth", 0, "differences of rings and of cogs, added", teeth);
     if let Some(own) = reader.optional("chain.links") {
         row(page, "links of this chain", "links", 0, "counted", Ok(own));
         if wanted.is_some_and(|wanted| own.value < wanted.low) {
-            page.concerns.push(format!("the chain has {} links, {} are wanted", own.shown(0), wanted.map_or(String::new(), |it| it.shown(0))));
+            page.concerns.push(format!(
+                "the chain has {} links, {} are wanted",
+                own.shown(0),
+                wanted.map_or(String::new(), |it| it.shown(0))
+            ));
         }
     }
     page.push(section);
@@ -132,14 +137,18 @@ fn line(reader: &Reader, drive: &Drive, stay: Figure, page: &mut Page) {
     let Some(front) = reader.figure("crank.chainline") else { return };
     let shift = reader.library("spindle_shift", &[Path("bottom_bracket.spindle"), Path("crank.seat")]);
     let Some(width) = reader.library("core_width", &[Path("rear.hub.axle")]) else { return };
-    let Some(front) = shift.and_then(|shift| Figure::of([front, shift], |[front, shift]| Ok(front + shift)).ok()) else { return };
+    let Some(front) = shift.and_then(|shift| Figure::of([front, shift], |[front, shift]| Ok(front + shift)).ok())
+    else {
+        return;
+    };
     #[allow(clippy::cast_precision_loss)]
     let count = drive.cogs.len() as f64;
     let (cogs, pitch) = if drive.cogs.len() > 1 {
         let usual = || reader.library("usual_pitch", &[Number(count), Path("rear.cogs.mount")]);
         let Some(pitch) = reader.optional("rear.cogs.pitch").filter(|it| it.value > 0.0).or_else(usual) else { return };
         let thick = || reader.library("cog_thickness", &[Number(pitch.value)]);
-        let (Some(gap), Some(thick)) = (reader.figure("rear.hub.cog_gap"), reader.optional("rear.cogs.thickness").or_else(thick))
+        let (Some(gap), Some(thick)) =
+            (reader.figure("rear.hub.cog_gap"), reader.optional("rear.cogs.thickness").or_else(thick))
         else {
             return;
         };
@@ -176,7 +185,10 @@ fn line(reader: &Reader, drive: &Drive, stay: Figure, page: &mut Page) {
         for (number, (cog, teeth)) in cogs.iter().zip(&drive.cogs).enumerate() {
             let across = Figure::of([place, *cog], |[ring, cog]| Ok(ring - cog));
             let angle = Figure::of([place, *cog, stay], |[ring, cog, stay]| chainline::angle_deg(ring, cog, stay));
-            let (Some(across), Some(angle)) = (page.answer("chainline", across), page.answer("chainline", angle)) else { return };
+            let (Some(across), Some(angle)) = (page.answer("chainline", across), page.answer("chainline", angle))
+            else {
+                return;
+            };
             section.rows.push(vec![
                 Cell::Words(format!("{ring} x {teeth}")),
                 Cell::Figure(place),
@@ -187,7 +199,10 @@ fn line(reader: &Reader, drive: &Drive, stay: Figure, page: &mut Page) {
             ]);
         }
     }
-    section.remarks.push("Places are from the middle plane of the frame; more than nothing: the ring stands further out than the cog.".to_owned());
+    section.remarks.push(
+        "Places are from the middle plane of the frame; more than nothing: the ring stands further out than the cog."
+            .to_owned(),
+    );
     if drive.rings.len() > 1 {
         section.remarks.push(format!("Rings are taken {} mm apart.", apart.shown(1)));
     }

@@ -17,7 +17,8 @@ pub struct Line {
 
 /// Lines of gears, in m of development, above a scale. A line without gears stands for itself. Empty, if there is no gear.
 pub fn drawn(lines: &[Line]) -> String {
-    let sizes: Vec<f64> = lines.iter().flat_map(|line| &line.gears).map(|(size, _)| *size).filter(|it| *it > 0.0).collect();
+    let sizes: Vec<f64> =
+        lines.iter().flat_map(|line| &line.gears).map(|(size, _)| *size).filter(|it| *it > 0.0).collect();
     let (low, high) = (sizes.iter().copied().fold(f64::INFINITY, f64::min), sizes.iter().copied().fold(0.0, f64::max));
     if sizes.is_empty() {
         return String::new();
@@ -54,7 +55,8 @@ pub fn drawn(lines: &[Line]) -> String {
 }
 
 /// Round figures for the scale, in m.
-const TICKS: &[f64] = &[0.5, 0.7, 1.0, 1.25, 1.5, 2.0, 2.5, 3.0, 3.5, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0, 10.0, 11.0, 12.0, 14.0];
+const TICKS: &[f64] =
+    &[0.5, 0.7, 1.0, 1.25, 1.5, 2.0, 2.5, 3.0, 3.5, 4.0, 5.0, 6.0, 7.0, 8.0, 9.0, 10.0, 11.0, 12.0, 14.0];
 
 #[cfg(test)]
 mod tests {
@@ -64,7 +66,8 @@ mod tests {
     fn equal_steps_are_equally_far_apart() {
         let chart = drawn(&[Line { name: "40".to_owned(), gears: vec![(2.0, 'o'), (4.0, 'o'), (8.0, 'x')] }]);
         let first = chart.lines().next().unwrap();
-        let places: Vec<usize> = first.char_indices().filter(|(_, c)| "ox".contains(*c)).map(|(at, _)| at - 16).collect();
+        let places: Vec<usize> =
+            first.char_indices().filter(|(_, c)| "ox".contains(*c)).map(|(at, _)| at - 16).collect();
         assert_eq!(places, [0, 36, 72]);
         assert_eq!(drawn(&[]), "");
     }

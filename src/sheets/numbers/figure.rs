@@ -80,12 +80,20 @@ impl Figure {
     pub fn shown(self, decimals: usize) -> String {
         let number = |value: f64| {
             let text = format!("{value:.decimals$}");
-            if text.trim_start_matches(['-', '0', '.']).is_empty() { text.trim_start_matches('-').to_owned() } else { text }
+            if text.trim_start_matches(['-', '0', '.']).is_empty() {
+                text.trim_start_matches('-').to_owned()
+            } else {
+                text
+            }
         };
         let mark = if self.standing == Standing::Estimated { "~" } else { "" };
         let value = number(self.value);
         let off = number((self.value - self.low).max(self.high - self.value));
-        if off.trim_start_matches(['0', '.']).is_empty() { format!("{mark}{value}") } else { format!("{mark}{value} ± {off}") }
+        if off.trim_start_matches(['0', '.']).is_empty() {
+            format!("{mark}{value}")
+        } else {
+            format!("{mark}{value} ± {off}")
+        }
     }
 }
 

@@ -2,7 +2,7 @@
 
 use super::drive::{self, Drive};
 use super::figure::Figure;
-use super::page::{Cell, Column, Page, Section, figures, words};
+use super::page::{Cell, Column, Page, Section, figures, hidden, words};
 use super::read::Reader;
 use super::{chart, write};
 use crate::calc::{Answer, climb, gearing};
@@ -13,7 +13,7 @@ use crate::sheets::Format;
 const SAME: f64 = 3.0;
 
 const GEARS: &[Column] = &[
-    words("build", "build"),
+    hidden("build"),
     words("gear", "gear"),
     figures("ratio", "ratio", 2),
     figures("development_m", "m", 2),
@@ -84,7 +84,8 @@ impl Stage {
     fn read(reader: &Reader, page: &mut Page) -> Option<Stage> {
         let build = reader.model[reader.build].name.text.clone();
         let drive = Drive::read(reader);
-        let circumference = drive::circumference(reader).and_then(|it| page.answer(&format!("{build}, rear wheel"), it));
+        let circumference =
+            drive::circumference(reader).and_then(|it| page.answer(&format!("{build}, rear wheel"), it));
         let crank = reader.figure("crank.length");
         let cadence = reader.range("cadence").map_or((60.0, 90.0), |(low, high)| (low * 60.0, high * 60.0));
         let masses = ["rider", "bike_mass", "luggage"].map(|it| reader.figure(it));
@@ -246,7 +247,9 @@ fn summary(before: Option<&Stage>, now: Option<&Stage>, page: &mut Page) {
     };
     row("easiest gear", "m", 2, &|it| it.development(it.lowest()));
     row("hardest gear", "m", 2, &|it| it.development(it.highest()));
-    row("hardest against easiest", "%", 0, &|it| gearing::range_percent(it.lowest(), it.highest()).ok().map(Figure::exact));
+    row("hardest against easiest", "%", 0, &|it| {
+        gearing::range_percent(it.lowest(), it.highest()).ok().map(Figure::exact)
+    });
     #[allow(clippy::cast_precision_loss)]
     row("gears", "", 0, &|it| Some(Figure::exact(it.rows.len() as f64)));
     #[allow(clippy::cast_precision_loss)]

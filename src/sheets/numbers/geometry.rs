@@ -95,17 +95,45 @@ const fn measure(
 
 const MEASURES: &[Measure] = &[
     measure("head angle", "°", 1, 0.3, "steeper: steers more quickly", "slacker: steers more slowly"),
-    measure("seat angle", "°", 1, 0.3, "saddle tips forward: set it further back", "saddle tips back: set it further forward"),
+    measure(
+        "seat angle",
+        "°",
+        1,
+        0.3,
+        "saddle tips forward: set it further back",
+        "saddle tips back: set it further forward",
+    ),
     measure("trail", "mm", 1, 3.0, "steadier, heavier steering", "lighter, less steady steering"),
-    measure("wheel flop", "mm", 1, 1.5, "the bar falls to the side more at walking pace", "the bar falls to the side less"),
+    measure(
+        "wheel flop",
+        "mm",
+        1,
+        1.5,
+        "the bar falls to the side more at walking pace",
+        "the bar falls to the side less",
+    ),
     measure("wheelbase", "mm", 0, 8.0, "steadier, turns wider", "livelier, turns tighter"),
     measure("front centre", "mm", 0, 5.0, "more room for the toes", "less room for the toes"),
-    measure("bottom bracket height", "mm", 0, 4.0, "pedals clear more; further to the ground", "pedals strike sooner; nearer to the ground"),
+    measure(
+        "bottom bracket height",
+        "mm",
+        0,
+        4.0,
+        "pedals clear more; further to the ground",
+        "pedals strike sooner; nearer to the ground",
+    ),
     measure("bottom bracket drop", "mm", 0, 4.0, "sits deeper between the wheels", "sits higher between the wheels"),
     measure("stack", "mm", 0, 4.0, "head tube higher over the pedals", "head tube lower over the pedals"),
     measure("reach", "mm", 0, 4.0, "head tube further ahead of the pedals", "head tube nearer to the pedals"),
     measure("effective top tube", "mm", 0, 5.0, "longer when seated", "shorter when seated"),
-    measure("lean before a pedal touches", "°", 1, 1.0, "leans further in bends", "leans less far in bends with a pedal down"),
+    measure(
+        "lean before a pedal touches",
+        "°",
+        1,
+        1.0,
+        "leans further in bends",
+        "leans less far in bends with a pedal down",
+    ),
     measure("pedal to front tyre", "mm", 0, 5.0, "more room for the toes", "less room for the toes"),
     measure("hands ahead of bottom bracket", "mm", 0, 8.0, "more stretched", "more upright"),
     measure("hands above bottom bracket", "mm", 0, 8.0, "more upright", "lower in front"),
@@ -163,7 +191,10 @@ impl Side {
             self.put(page, build, "effective top tube", lines.figure(|it| known(it.effective_top_tube)));
         }
         if self.of("trail").is_some_and(|it| it.value < 0.0) {
-            self.concerns.push("the trail is negative: the front wheel turns itself away from straight ahead. Not to be ridden".to_owned());
+            self.concerns.push(
+                "the trail is negative: the front wheel turns itself away from straight ahead. Not to be ridden"
+                    .to_owned(),
+            );
         }
         self.feet(reader, lines, page, build);
         self.rider(reader, lines, page, build);
@@ -198,7 +229,10 @@ impl Side {
             });
             if let Some(nearest) = page.answer(&format!("{build}, toe"), nearest) {
                 self.remarks.push(if nearest.distance <= 0.0 {
-                    format!("The shoe touches the front tyre with the bar turned by {:.0}°.", nearest.steering_deg.abs())
+                    format!(
+                        "The shoe touches the front tyre with the bar turned by {:.0}°.",
+                        nearest.steering_deg.abs()
+                    )
                 } else {
                     format!("With the bar turned, the shoe stays {:.0} mm clear of the front tyre.", nearest.distance)
                 });

@@ -27,7 +27,9 @@ pub fn page(model: &Model, build: BuildId) -> Page {
     match (output, input) {
         (Some("cable"), Some("cable")) => indexed(&reader, &mut page),
         (Some("friction"), Some("cable")) => friction(&reader, &mut page),
-        (Some(_), Some(_)) => page.notes = vec!["Nothing is indexed by a cable here: an electronic derailleur steps by itself."],
+        (Some(_), Some(_)) => {
+            page.notes = vec!["Nothing is indexed by a cable here: an electronic derailleur steps by itself."]
+        }
         _ if !reader.filled("rear_derailleur") => page.notes = vec!["There is no rear derailleur to index."],
         _ => ["right_shifter.output", "rear_derailleur.input"].iter().for_each(|path| reader.miss(path)),
     }
@@ -39,7 +41,10 @@ pub fn page(model: &Model, build: BuildId) -> Page {
 fn gaps(reader: &Reader, cogs: usize, page: &mut Page) -> Option<Vec<Figure>> {
     if let Some(all) = reader.optional_list("rear.cogs.gaps") {
         if all.len() + 1 != cogs {
-            page.refuse("cassette", &format!("{cogs} cogs have {} gaps between them, {} are stated", cogs.saturating_sub(1), all.len()));
+            page.refuse(
+                "cassette",
+                &format!("{cogs} cogs have {} gaps between them, {} are stated", cogs.saturating_sub(1), all.len()),
+            );
             return None;
         }
         return Some(all);
@@ -53,7 +58,8 @@ fn indexed(reader: &Reader, page: &mut Page) {
     let pulls = match reader.optional_list("right_shifter.output.pulls") {
         Some(all) => Some(all),
         None => {
-            let (pull, clicks) = (reader.figure("right_shifter.output.pull"), reader.figure("right_shifter.output.clicks"));
+            let (pull, clicks) =
+                (reader.figure("right_shifter.output.pull"), reader.figure("right_shifter.output.clicks"));
             pull.zip(clicks).map(|(pull, clicks)| {
                 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
                 let count = clicks.value.round().clamp(0.0, 30.0) as usize;
@@ -62,7 +68,8 @@ fn indexed(reader: &Reader, page: &mut Page) {
         }
     };
     let ratio = reader.figure("rear_derailleur.input.ratio");
-    let factor = if reader.filled("pull_converter") { reader.figure("pull_converter.factor") } else { Some(Figure::exact(1.0)) };
+    let factor =
+        if reader.filled("pull_converter") { reader.figure("pull_converter.factor") } else { Some(Figure::exact(1.0)) };
     let gaps = gaps(reader, cogs.len(), page);
     let (Some(pulls), Some(ratio), Some(factor), Some(gaps)) = (pulls, ratio, factor, gaps) else { return };
     if gaps.is_empty() {
@@ -92,7 +99,10 @@ fn indexed(reader: &Reader, page: &mut Page) {
         ]);
         place += gaps.get(at).map_or(0.0, |it| it.value);
     }
-    section.remarks.push("From the smallest cog, which the slack cable gives, inwards; more than nothing: the cage stands too far in.".to_owned());
+    section.remarks.push(
+        "From the smallest cog, which the slack cable gives, inwards; more than nothing: the cage stands too far in."
+            .to_owned(),
+    );
     page.push(section);
 
     let mut section = Section::new("indexing", "Indexing", FIGURES);
@@ -107,7 +117,13 @@ fn indexed(reader: &Reader, page: &mut Page) {
     row("worst error", marked(found.worst), "mm", 2, "with the cable set at its best");
     row("allowed", Figure::exact(tolerance), "mm", 2, "0.15 x pitch, common practice");
     #[allow(clippy::cast_precision_loss)]
-    row("cogs that it reaches", marked(found.reached as f64), "", 0, &format!("of {}, one after the other", cogs.len()));
+    row(
+        "cogs that it reaches",
+        marked(found.reached as f64),
+        "",
+        0,
+        &format!("of {}, one after the other", cogs.len()),
+    );
     let converter = indexing::converter_factor(travel / k, k, mean);
     if let Some(exact) = page.answer("converter", converter)
         && found.reached < cogs.len()
@@ -133,11 +149,19 @@ fn friction(reader: &Reader, page: &mut Page) {
     let pitch = reader.optional("rear.cogs.pitch").filter(|it| it.value > 0.0).or_else(usual);
     let (Some(stroke), Some(ratio), Some(pitch)) = (stroke, ratio, pitch) else { return };
     let needed = Figure::of([pitch, ratio], |[pitch, ratio]| {
-        if ratio > 0.0 { Ok((count - 1.0) * pitch / ratio) } else { Err(crate::calc::Refused("the derailleur does not move".to_owned())) }
+        if ratio > 0.0 {
+            Ok((count - 1.0) * pitch / ratio)
+        } else {
+            Err(crate::calc::Refused("the derailleur does not move".to_owned()))
+        }
     });
     let Some(needed) = page.answer("friction lever", needed) else { return };
     let mut section = Section::new("indexing", "Friction", FIGURES);
-    section.rows.push(vec![Cell::words("cable wanted"), Cell::Of(needed, "mm", 1), Cell::words("from the first to the last cog")]);
+    section.rows.push(vec![
+        Cell::words("cable wanted"),
+        Cell::Of(needed, "mm", 1),
+        Cell::words("from the first to the last cog"),
+    ]);
     section.rows.push(vec![Cell::words("cable that the lever moves"), Cell::Of(stroke, "mm", 1), Cell::Nothing]);
     page.push(section);
     if stroke.high < needed.low {

@@ -2,6 +2,7 @@
 //!
 //! Each sheet reads facts by their path, computes, and fills a [`Page`]; how that is written is the same for all.
 
+pub mod braking;
 pub mod chain;
 mod chart;
 mod drive;

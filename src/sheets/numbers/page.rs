@@ -116,16 +116,23 @@ pub struct Column {
     pub decimals: usize,
     /// Whether it holds figures.
     pub figures: bool,
+    /// Whether it is for data only: text says it in the title.
+    pub hidden: bool,
 }
 
 /// A column of figures.
 pub const fn figures(key: &'static str, title: &'static str, decimals: usize) -> Column {
-    Column { key, title, decimals, figures: true }
+    Column { key, title, decimals, figures: true, hidden: false }
 }
 
 /// A column of words.
 pub const fn words(key: &'static str, title: &'static str) -> Column {
-    Column { key, title, decimals: 0, figures: false }
+    Column { key, title, decimals: 0, figures: false, hidden: false }
+}
+
+/// A column of words that text leaves out.
+pub const fn hidden(key: &'static str) -> Column {
+    Column { key, title: "", decimals: 0, figures: false, hidden: true }
 }
 
 /// A cell of a table.

@@ -3,6 +3,7 @@
 use super::figure::{Figure, Standing};
 use crate::judge;
 use crate::model::{At, BuildId, DeclaredId, Fitted, Model, Number, State, Value, Valued};
+use crate::quantity::Truth;
 use std::cell::RefCell;
 use std::sync::Arc;
 
@@ -116,8 +117,7 @@ impl<'m> Reader<'m> {
     /// The name of the chosen member.
     pub fn member(&self, path: &str) -> Option<&'m str> {
         let At::Value(valued, id) = self.model.at(self.build, path) else { return None };
-        let (Value::Member(Some(member)), crate::model::Type::Choice(choice)) =
-            (&valued.value, &self.model[id].kind)
+        let (Value::Member(Some(member)), crate::model::Type::Choice(choice)) = (&valued.value, &self.model[id].kind)
         else {
             return None;
         };
@@ -143,11 +143,22 @@ impl<'m> Reader<'m> {
         }
         let range = judge::call(self.model, self.build, function, &arguments);
         if range.is_none() {
-            given.iter().for_each(|it| if let Given::Path(path) = it {
-                self.miss(path);
+            given.iter().for_each(|it| {
+                if let Given::Path(path) = it {
+                    self.miss(path);
+                }
             });
         }
         range.map(|it| Figure::between(it.low(), it.high(), standing))
+    }
+
+    /// Whether a flag is set; none where that is not known.
+    pub fn flag(&self, path: &str) -> Option<bool> {
+        match self.model.at(self.build, path) {
+            At::Value(Valued { value: Value::Flag(Truth::Yes), .. }, _) => Some(true),
+            At::Value(Valued { value: Value::Flag(Truth::No), .. }, _) => Some(false),
+            _ => None,
+        }
     }
 
     /// Whether a part stands in the slot.
@@ -186,7 +197,9 @@ impl<'m> Reader<'m> {
         let slots = &self.model[self.model[self.build].assembly].slots;
         let slot = slots.iter().filter(|(name, _)| path == *name || path.starts_with(&format!("{name}."))).next_back();
         match slot {
-            Some((name, slot)) if !self.filled(name) => (name.clone(), slot.doc.clone(), "nothing stands there".to_owned()),
+            Some((name, slot)) if !self.filled(name) => {
+                (name.clone(), slot.doc.clone(), "nothing stands there".to_owned())
+            }
             _ => (path.to_owned(), "the part that stands there has no such fact".to_owned(), String::new()),
         }
     }

@@ -31,7 +31,13 @@ struct Recipe {
 enum Head {
     StackAndReach([usize; 2]),
     /// The wheelbase, and with what it was measured: fork, lower headset, front and rear wheel.
-    Wheelbase { wheelbase: usize, fork: [usize; 2], lower_stack: usize, front_radius: usize, rear_radius: usize },
+    Wheelbase {
+        wheelbase: usize,
+        fork: [usize; 2],
+        lower_stack: usize,
+        front_radius: usize,
+        rear_radius: usize,
+    },
 }
 
 /// Places of the measures that say where the hands are.
@@ -247,7 +253,9 @@ fn wheelbase(all: &mut Gathered) -> Option<Head> {
     let designed = [all.fact(false, "frame.axle_to_crown", false), all.fact(false, "frame.fork_offset", false)];
     let fork = match designed {
         [Some(length), Some(offset)] => Some([length, offset]),
-        _ => all.fact(true, "fork.axle_to_crown", true).zip(all.fact(true, "fork.offset", true)).map(<[usize; 2]>::from),
+        _ => {
+            all.fact(true, "fork.axle_to_crown", true).zip(all.fact(true, "fork.offset", true)).map(<[usize; 2]>::from)
+        }
     };
     let lower_stack = all.fact(true, "headset.lower.stack", true);
     let (front_radius, rear_radius) = (all.radius(true, "front"), all.radius(true, "rear"));

@@ -117,15 +117,23 @@ fn lacing(reader: &Reader, end: &End, section: &mut Section, page: &mut Page) {
     if !reader.filled(end.hub) || !reader.filled(end.rim) {
         return;
     }
-    let hub = |fact: &str| reader.figure(&format!("{}.{fact}", end.hub));
+    // A wheel that came laced needs no spokes: what nobody measured of it is not asked for.
+    let laced = reader.flag(&format!("{}.laced", end.hub)) == Some(true);
+    let hub = |fact: &str| {
+        let path = format!("{}.{fact}", end.hub);
+        if laced { reader.optional(&path) } else { reader.figure(&path) }
+    };
     let rim = |fact: &str| reader.optional(&format!("{}.{fact}", end.rim));
-    let erd = reader.figure(&format!("{}.erd", end.rim));
+    let erd = if laced { rim("erd") } else { reader.figure(&format!("{}.erd", end.rim)) };
     let shift = rim("offset").unwrap_or(Figure::exact(0.0));
     let (holes, crossings, hole) = (hub("holes"), hub("crossings"), hub("flange.hole"));
-    let sides = ["left", "right"].map(|side| (hub(&format!("flange.{side}.circle")), hub(&format!("flange.{side}.offset"))));
+    let sides =
+        ["left", "right"].map(|side| (hub(&format!("flange.{side}.circle")), hub(&format!("flange.{side}.offset"))));
     let (Some(erd), Some(holes), Some(crossings), Some(hole)) = (erd, holes, crossings, hole) else { return };
     let [(Some(left), Some(left_offset)), (Some(right), Some(right_offset))] = sides else { return };
-    let of = |page: &mut Page, what: &str, answer: Answer<Figure>| page.answer(&format!("{} wheel, {what}", end.name), answer);
+    let of = |page: &mut Page, what: &str, answer: Answer<Figure>| {
+        page.answer(&format!("{} wheel, {what}", end.name), answer)
+    };
     // A rim with its holes off the middle is laced with them towards the side whose flange is further out.
     let (left_shift, right_shift) = if left_offset.value > right_offset.value { (-1.0, 1.0) } else { (1.0, -1.0) };
     let make = move |[erd, circle, offset, hole, shift]: [f64; 5], towards: f64| Lacing {
@@ -208,9 +216,13 @@ fn tyres(reader: &Reader, end: &End, section: &mut Section, page: &mut Page) {
     let of = |page: &mut Page, answer: Answer<Figure>| page.answer(&format!("{} tyre", end.name), answer);
     let (gap, reach) = (reader.figure(end.gap), reader.figure(end.reach));
     let guard = reader.filled(end.guard).then(|| reader.figure(&format!("{}.width", end.guard))).flatten();
-    let side = gap.zip(wide).and_then(|it| of(page, Figure::of(it.into(), |[gap, wide]| tyre::side_room_mm(gap, wide))));
-    let over = reach.zip(tall).and_then(|it| of(page, Figure::of(it.into(), |[reach, tall]| tyre::height_room_mm(reach, tall))));
-    let inside = guard.zip(wide).and_then(|it| of(page, Figure::of(it.into(), |[guard, wide]| tyre::side_room_mm(guard, wide))));
+    let side =
+        gap.zip(wide).and_then(|it| of(page, Figure::of(it.into(), |[gap, wide]| tyre::side_room_mm(gap, wide))));
+    let over = reach
+        .zip(tall)
+        .and_then(|it| of(page, Figure::of(it.into(), |[reach, tall]| tyre::height_room_mm(reach, tall))));
+    let inside =
+        guard.zip(wide).and_then(|it| of(page, Figure::of(it.into(), |[guard, wide]| tyre::side_room_mm(guard, wide))));
     section.rows.push(vec![
         Cell::words(end.name),
         Cell::words(part),

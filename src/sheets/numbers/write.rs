@@ -66,7 +66,9 @@ fn grid(section: &Section) -> Grid {
     // A column in which nothing stands is left out.
     let filled: Vec<(usize, &Column)> = (0..)
         .zip(&section.columns)
-        .filter(|(at, _)| section.rows.iter().any(|row| row.get(*at).is_some_and(says_something)))
+        .filter(|(at, column)| {
+            !column.hidden && section.rows.iter().any(|row| row.get(*at).is_some_and(says_something))
+        })
         .collect();
     let titles = filled.iter().map(|(_, it)| (it.title.to_owned(), it.figures)).collect();
     let row = |cells: &Vec<Cell>| {

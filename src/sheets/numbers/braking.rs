@@ -1,0 +1,168 @@
+//! `cotter braking`: what levers, brakes and rotors multiply, and how hard the bike can be braked before it tips.
+
+use super::figure::{Figure, Standing};
+use super::page::{Cell, Column, Page, Section, figures, words};
+use super::read::Reader;
+use super::stance::Lines;
+use super::write;
+use crate::calc::{Answer, braking};
+use crate::model::{BuildId, Model};
+use crate::sheets::Format;
+
+const LINES: &[Column] = &[
+    words("measure", "measure"),
+    figures("before", "before", 0),
+    figures("now", "now", 0),
+    figures("difference", "difference", 0),
+    words("remark", "remark"),
+];
+
+/// Way of the finger that is looked at, in mm.
+const FINGER: f64 = 30.0;
+/// The stop that 16 CFR 1512.5(b) asks of hand brakes: from 24 km/h (15 mph) within 4.57 m (15 ft).
+const ASKED: (f64, f64) = (24.0, 4.57);
+
+/// The page of a build.
+pub fn page(model: &Model, build: BuildId) -> Page {
+    let reader = Reader::of(model, build);
+    let mut page = Page::of(&reader);
+    let now = found(&reader, &mut page);
+    let before = model[build].from.map(|base| found(&Reader::of(model, base), &mut page)).unwrap_or_default();
+    let mut section = Section::new("braking", "Braking", LINES);
+    let mut keys: Vec<&str> = now.iter().chain(&before).map(|it| it.what.as_str()).collect();
+    let mut seen: Vec<&str> = Vec::new();
+    keys.retain(|key| {
+        !seen.contains(key) && {
+            seen.push(key);
+            true
+        }
+    });
+    for key in keys {
+        let find = |side: &[Found]| side.iter().find(|it| it.what == key).map(|it| (it.figure, it.unit, it.decimals));
+        let (old, new) = (find(&before), find(&now));
+        let cell = |it: Option<(Figure, &'static str, usize)>| {
+            it.map_or(Cell::Nothing, |(it, unit, at)| Cell::Of(it, unit, at))
+        };
+        let change = old.zip(new).map(|((old, ..), (new, unit, decimals))| {
+            (
+                Figure { standing: old.standing.max(new.standing), ..Figure::exact(new.value - old.value) },
+                unit,
+                decimals,
+            )
+        });
+        let remark = now.iter().chain(&before).find(|it| it.what == key).map_or("", |it| it.remark);
+        section.rows.push(vec![Cell::words(key), cell(old), cell(new), cell(change), Cell::words(remark)]);
+    }
+    for end in ["front", "rear"] {
+        let rotor = |side: &[Found]| side.iter().find(|it| it.what == format!("{end} rotor")).map(|it| it.figure.value);
+        if let (Some(old), Some(new)) = (rotor(&before), rotor(&now))
+            && let Some(ratio) = page.answer(&format!("{end} rotor"), braking::rotor_torque_ratio(new, old))
+            && (ratio - 1.0).abs() > 0.001
+        {
+            let percent = (ratio - 1.0) * 100.0;
+            section.remarks.push(format!("{end} rotor: {percent:+.0} % torque at the same clamping force, and as much more or less load on the caliper's mount."));
+        }
+    }
+    page.push(section);
+    page.account(&reader);
+    page.notes = NOTES.to_vec();
+    page.cautions = CAUTIONS.to_vec();
+    page
+}
+
+const NOTES: &[&str] = &[
+    "A lever multiplies force by pivot to finger over pivot to cable, and divides way by the same. Where nobody measured it, the range of its class stands there: short pull 4.5 to 5.1, long pull 1.6 to 2.6 (bicycles.stackexchange.com 71954; urbanvelo.org issue 21).",
+    "At the same clamping force a rotor's braking torque grows with its radius.",
+    "The rear wheel lifts where the deceleration is g x (centre of mass behind the front contact) / (its height); from there on no brake stops the bike sooner. Sitting back and low helps.",
+    "No figure is given for a hydraulic brake's volumes: pistons of lever and caliper belong together by family, not by arithmetic.",
+];
+
+const CAUTIONS: &[&str] = &[
+    "Numbers do not stop a bike. Before the first ride both brakes must lock a pushed wheel; then try them on a slope on foot. A qualified mechanic looks at them before the road.",
+];
+
+struct Found {
+    what: String,
+    figure: Figure,
+    unit: &'static str,
+    decimals: usize,
+    remark: &'static str,
+}
+
+fn found(reader: &Reader, page: &mut Page) -> Vec<Found> {
+    let mut all = Vec::new();
+    for end in ["front", "rear"] {
+        lever(reader, end, page, &mut all);
+        if let Some(figure) = reader.if_it_has(&format!("{end}.rotor.diameter")) {
+            all.push(Found { what: format!("{end} rotor"), figure, unit: "mm", decimals: 0, remark: "" });
+        }
+    }
+    stop(reader, page, &mut all);
+    page.account(reader);
+    all
+}
+
+fn lever(reader: &Reader, end: &str, page: &mut Page, all: &mut Vec<Found>) {
+    let own = reader.optional(&format!("{end}.lever.advantage"));
+    let class = (
+        reader.standard(&format!("{end}.lever.brake_output")),
+        reader.member(&format!("{end}.lever.brake_output.pull")),
+    );
+    let usual = match class {
+        (Some("cable"), Some("short")) => Some(braking::SHORT_PULL_LEVER),
+        (Some("cable"), Some("long")) => Some(braking::LONG_PULL_LEVER),
+        _ => None,
+    };
+    let Some(lever) = own.or(usual.map(|(low, high)| Figure::between(low, high, Standing::Assumed))) else { return };
+    let mut put = |page: &mut Page, what: String, answer: Answer<Figure>, unit, remark| {
+        if let Some(figure) = page.answer(&what, answer) {
+            all.push(Found { what, figure, unit, decimals: 1, remark });
+        }
+    };
+    put(page, format!("{end} lever multiplies by"), Ok(lever), "", "");
+    let cable = Figure::of([lever], |[lever]| braking::cable_travel_mm(FINGER, lever));
+    put(page, format!("{end} cable moves"), cable, "mm", "for 30 mm at the finger");
+    if let Some(brake) = reader.optional(&format!("{end}.brake.advantage")) {
+        let whole = Figure::of([lever, brake], |[lever, brake]| braking::system_advantage(lever, brake));
+        put(page, format!("{end} finger to pad, force"), whole, "", "times");
+        let pads = Figure::of([lever, brake], |[lever, brake]| {
+            braking::pad_travel_mm(braking::cable_travel_mm(FINGER, lever)?, brake)
+        });
+        put(page, format!("{end} pads move"), pads, "mm", "for 30 mm at the finger; pads want 1.5 to 2 mm to the rim");
+    }
+}
+
+fn stop(reader: &Reader, page: &mut Page, all: &mut Vec<Found>) {
+    let asked = braking::deceleration_ms2(ASKED.0, ASKED.1);
+    if let Some(asked) = page.answer("stop", asked) {
+        let remark = "from 24 km/h within 4.57 m: 16 CFR 1512.5(b)";
+        let figure = Figure::exact(asked);
+        all.push(Found { what: "stop that is asked".to_owned(), figure, unit: "m/s²", decimals: 1, remark });
+        let (share, height) = (reader.figure("front_share"), reader.figure("mass_height"));
+        let (Some(lines), Some(share), Some(height)) = (Lines::read(reader), share, height) else { return };
+        let most = lines.figure_with([share, height], |it, [share, height]| {
+            braking::pitchover_deceleration_ms2(it.wheelbase * (1.0 - share), height)
+        });
+        let carried = lines.figure_with([share, height], |it, [share, height]| {
+            Ok(braking::front_wheel_share(it.wheelbase * (1.0 - share), height, it.wheelbase, asked)? * 100.0)
+        });
+        for (what, unit, answer, remark) in [
+            ("rear wheel lifts at", "m/s²", most, "seated, on the level"),
+            (
+                "front wheel carries in that stop",
+                "%",
+                carried,
+                "of the weight: the front brake does that part of the work",
+            ),
+        ] {
+            if let Some(figure) = page.answer(what, answer) {
+                all.push(Found { what: what.to_owned(), figure, unit, decimals: usize::from(unit != "%"), remark });
+            }
+        }
+    }
+}
+
+/// The sheet of these builds.
+pub fn render(pages: &[Page], format: Format) -> String {
+    write::sheet("braking", "Braking", pages, format)
+}
