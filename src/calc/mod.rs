@@ -16,6 +16,7 @@ pub mod geometry;
 mod given;
 pub mod indexing;
 pub mod pressure;
+mod ranges;
 pub mod rings;
 pub mod spokes;
 pub mod tyre;
