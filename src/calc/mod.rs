@@ -4,8 +4,13 @@
 //! that has no answer says why ([`Refused`]) and never gives a number that is none. [`FUNCTIONS`] are those that rules of
 //! the library may call by name.
 
+pub mod braking;
 mod functions;
+mod given;
+pub mod pressure;
 pub mod rings;
+pub mod spokes;
+pub mod tyre;
 
 pub use functions::{FUNCTIONS, Function, Parameter};
 
