@@ -49,7 +49,7 @@ pub fn tension_ratio_measured(left_offset: f64, left_length: f64, right_offset: 
 
 /// The same by the workshop's approximation: the flanges' distances from the middle, the other way round.
 ///
-/// Source: wheelfanatyk.com, "Uber-dishing woes" (April 2015). Good to about 1 % where both sides have as many spokes and
+/// Source: wheelfanatyk.com, "Uber-dishing woes" (April 2015). Good to 2 % where both sides have as many spokes and
 /// crossings and nearly equal flanges.
 ///
 /// # Errors
