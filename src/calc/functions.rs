@@ -155,7 +155,9 @@ pub const FUNCTIONS: &[Function] = &[
         parameters: &[list("pulls", LENGTH), one("ratio", NUMBER), list("gaps", LENGTH), one("cogs", NUMBER)],
         result: LENGTH,
         source: "cable pull x ratio = cog pitch: Wikibooks, Gear-changing Dimensions; what is off adds up",
-        compute: |given| indexed(given).and_then(|it| indexing::indexing(&it.pulls, it.ratio, &it.gaps, 1.0)).map(|it| it.worst),
+        compute: |given| {
+            indexed(given).and_then(|it| indexing::indexing(&it.pulls, it.ratio, &it.gaps, 1.0)).map(|it| it.worst)
+        },
         image: Image::Own(ranges::index_worst),
     },
     Function {

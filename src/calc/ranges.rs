@@ -43,7 +43,8 @@ impl Steps {
         let [pulls, ratio, gaps, cogs] = arguments.get(..4)? else { return None };
         let (ratio, cogs) = (ratio.first()?, cogs.first()?);
         let known = |all: &[Interval]| !all.is_empty() && all.iter().all(|it| it.is_bounded());
-        if !(known(pulls) && known(gaps) && ratio.is_bounded() && cogs.is_exact() && (2.0..=50.0).contains(&cogs.low())) {
+        if !(known(pulls) && known(gaps) && ratio.is_bounded() && cogs.is_exact() && (2.0..=50.0).contains(&cogs.low()))
+        {
             return None;
         }
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
