@@ -17,7 +17,7 @@ pub(super) fn shown(value: f64) -> String {
 /// The number, if it is one and lies within these bounds; `unit` is empty or begins with its space.
 pub(super) fn within(name: &str, value: f64, bounds: RangeInclusive<f64>, unit: &str) -> Answer {
     if !value.is_finite() {
-        return refused(format!("{name} is not a number"));
+        return refused(format!("{name} is not a finite number"));
     }
     if bounds.contains(&value) {
         return Ok(value);
@@ -26,20 +26,23 @@ pub(super) fn within(name: &str, value: f64, bounds: RangeInclusive<f64>, unit: 
     refused(format!("{name} is {}{unit}; only {low} to {high}{unit} can be computed with", shown(value)))
 }
 
-/// A whole number within bounds.
+/// A whole number within bounds, which are not negative.
 pub(super) fn whole(name: &str, value: f64, bounds: RangeInclusive<f64>) -> Answer<usize> {
     let value = within(name, value, bounds, "")?;
-    if value != value.floor() || value < 0.0 {
+    if value != value.floor() {
         return refused(format!("{name} is {}, which is not a whole number", shown(value)));
     }
     // Bounded above and whole, so nothing is lost.
     Ok(value as usize)
 }
 
-/// Every number of a list within bounds; the list has at least `least` of them and at most a hundred.
-pub(super) fn each(name: &str, values: &[f64], least: usize, bounds: &RangeInclusive<f64>, unit: &str) -> Answer<()> {
-    if values.len() < least || values.len() > 100 {
-        return refused(format!("{} given for {name}; {least} to 100 can be computed with", values.len()));
+/// Every number of a list within bounds; there are one to a hundred of them, called `many` together and `name` each.
+pub(super) fn each(many: &str, name: &str, values: &[f64], bounds: &RangeInclusive<f64>, unit: &str) -> Answer<()> {
+    if values.is_empty() {
+        return refused(format!("there are no {many}"));
+    }
+    if values.len() > 100 {
+        return refused(format!("there are {} {many}; only 1 to 100 can be computed with", values.len()));
     }
     for value in values {
         within(name, *value, bounds.clone(), unit)?;

@@ -3,7 +3,7 @@
 //! Lengths are counted in pitches of half an inch; a link of everyday speech ("a chain of 114 links") is one pitch.
 
 use super::asked::{rising_root, shown, whole, within};
-use super::rings::{PITCH, pitch_diameter_mm};
+use super::rings::{PITCH, pitch_circle};
 use super::{Answer, refused};
 use std::f64::consts::PI;
 
@@ -22,11 +22,8 @@ struct Loop {
 
 impl Loop {
     fn new(ring: f64, cog: f64) -> Answer<Self> {
-        let named = |what: &str, teeth: f64| match pitch_diameter_mm(teeth) {
-            Ok(diameter) => Ok(diameter / 2.0),
-            Err(why) => refused(format!("{what}: {}", why.0)),
-        };
-        let (ring_radius, cog_radius) = (named("chainring", ring)?, named("cog", cog)?);
+        let ring_radius = pitch_circle("the number of teeth of the ring", ring)? / 2.0;
+        let cog_radius = pitch_circle("the number of teeth of the cog", cog)? / 2.0;
         Ok(Self { ring_teeth: ring, cog_teeth: cog, ring_radius, cog_radius })
     }
 
@@ -63,8 +60,8 @@ impl Loop {
 /// tangent to both pitch circles, and on each wheel one pitch a tooth of the angle that is wrapped.
 ///
 /// `2C cos α / p + N1 (π + 2α) / 2π + N2 (π − 2α) / 2π`, `α = asin((R1 − R2) / C)`, `R = p / (2 sin(π/N))`: plane geometry of
-/// the open loop. Chain and wheels in one plane (across the width of a cassette the run is longer by some hundredths of a
-/// pitch), unworn, without sag and without a derailleur.
+/// the open loop. Chain and wheels in one plane (20 mm across add less than a tenth of a pitch), unworn, without sag and
+/// without a derailleur.
 ///
 /// # Errors
 /// Fewer than 5 teeth, or a chainstay at which ring and cog would touch.
@@ -74,7 +71,7 @@ pub fn pitches_open(chainstay_mm: f64, ring: f64, cog: f64) -> Answer {
 
 /// The same by the formula of machine workshops: `2C/p + (N1 + N2)/2 + ((N1 − N2)/2π)² · p/C`.
 ///
-/// Within 0.03 pitch of [`pitches_open`] for rings and cogs that differ by 40 teeth at most on chainstays from 380 mm on.
+/// Within 0.01 pitch of [`pitches_open`] for rings and cogs that differ by 40 teeth at most on chainstays from 380 mm on.
 /// Source: ramseychain.com, "Chain length calculations" (with S = N2 − N1 and a table of T = (S/2π)²).
 ///
 /// # Errors
@@ -88,8 +85,8 @@ pub fn pitches_series(chainstay_mm: f64, ring: f64, cog: f64) -> Answer {
 
 /// Links by the rule of thumb in inches, `2C + N1/4 + N2/4 + 1`, rounded up to a whole inch, which is two links.
 ///
-/// For largest ring and largest cog, with a derailleur. Common practice of repair shops. Longer than or as long as
-/// [`derailleur_links`] gives on usual bikes.
+/// For largest ring and largest cog, with a derailleur. Common practice of repair shops, no source. Usually what
+/// [`derailleur_links`] gives or two links more; it can be two links less, so that the other is the safer one.
 ///
 /// # Errors
 /// As [`pitches_open`].
@@ -126,7 +123,8 @@ pub struct Wrap {
 
 /// Slack between largest ring on largest cog and smallest on smallest.
 ///
-/// The exact loop needs a little less than the sum of teeth where a large ring makes the runs lean.
+/// The exact loop differs from the usual sum by a tooth or two either way, three on the widest cassettes: the sum leaves out
+/// that the runs lean where ring and cog differ much.
 ///
 /// # Errors
 /// As [`pitches_open`], or a big one that is smaller than the small one.

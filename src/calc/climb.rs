@@ -100,7 +100,7 @@ pub fn power_needed_w(rider: &Rider, speed_ms: f64, grade: f64) -> Answer {
 /// Negative when it takes a descent: the gear is too hard for that cadence on the flat.
 ///
 /// Solved, not approximated: with `k` the force to spare over the weight, `sin θ + Crr cos θ = k`, so
-/// `θ = asin(k / √(1 + Crr²)) − atan Crr`. On grades beyond a third or so the front wheel lifts or the tyre slips first.
+/// `θ = asin(k / √(1 + Crr²)) − atan Crr`. That the front wheel lifts or the tyre slips first is not considered.
 ///
 /// # Errors
 /// Standing still, values that are impossible, or a push greater than the whole weight (no road is as steep).
@@ -152,8 +152,8 @@ pub fn speed_on(rider: &Rider, grade: f64) -> Answer {
     Ok(if rider.driven() > 0.0 { rising_root(coasting, FASTEST, surplus) } else { coasting })
 }
 
-/// Mean force along the pedals' circle, in N, both legs together: `P / (2π · cadence · crank)`. The peak of a stroke is
-/// about twice that; a rider who stands on one pedal at low cadence presses with more than his weight at most briefly.
+/// Mean force along the pedals' circle, in N, both legs together: `P / (2π · cadence · crank)`. The peak of each
+/// stroke is higher, and what presses along the crank is not counted.
 ///
 /// Source: trainingwithdata.com, "Pedal force" (average effective pedal force).
 ///

@@ -130,8 +130,8 @@ pub struct Gear {
 /// # Errors
 /// No ring, no cog, more than 100 of them, or teeth outside 1 to 500.
 pub fn gears(rings: &[f64], cogs: &[f64]) -> Answer<Vec<Gear>> {
-    each("the number of teeth of a ring", rings, 1, &TEETH, "")?;
-    each("the number of teeth of a cog", cogs, 1, &TEETH, "")?;
+    each("rings", "the number of teeth of a ring", rings, &TEETH, "")?;
+    each("cogs", "the number of teeth of a cog", cogs, &TEETH, "")?;
     let outermost = if cogs.len() >= 8 { 2 } else { 1 };
     let mut all = Vec::with_capacity(rings.len() * cogs.len());
     for (ring, ring_teeth) in rings.iter().enumerate() {
@@ -165,7 +165,7 @@ fn larger(list: &[f64], teeth: f64, place: usize) -> usize {
 /// # Errors
 /// No cog, or teeth outside 1 to 500.
 pub fn cog_steps_percent(cogs: &[f64]) -> Answer<Vec<f64>> {
-    each("the number of teeth of a cog", cogs, 1, &TEETH, "")?;
+    each("cogs", "the number of teeth of a cog", cogs, &TEETH, "")?;
     let mut sorted = cogs.to_vec();
     sorted.sort_by(f64::total_cmp);
     Ok(sorted.iter().zip(sorted.iter().skip(1)).map(|(small, large)| (large / small - 1.0) * 100.0).collect())

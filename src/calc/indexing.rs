@@ -47,9 +47,9 @@ pub struct Indexing {
 /// # Errors
 /// No clicks, no gaps, or a pull, ratio, gap or tolerance that is none.
 pub fn indexing(pulls_mm: &[f64], ratio: f64, gaps_mm: &[f64], tolerance_mm: f64) -> Answer<Indexing> {
-    each("the cable pull of a click", pulls_mm, 1, &STEP, " mm")?;
+    each("clicks", "the cable pull of a click", pulls_mm, &STEP, " mm")?;
     within("the derailleur's ratio", ratio, RATIO, "")?;
-    each("the way from cog to cog", gaps_mm, 1, &STEP, " mm")?;
+    each("ways from cog to cog", "the way from cog to cog", gaps_mm, &STEP, " mm")?;
     within("the tolerance", tolerance_mm, 0.0..=50.0, " mm")?;
     let mut errors = vec![0.0];
     let mut drift = 0.0;
@@ -131,7 +131,7 @@ pub fn converter_factor(pull: f64, ratio: f64, pitch: f64) -> Answer {
 /// # Errors
 /// No gaps, or a gap or ratio that is none.
 pub fn friction_stroke_mm(gaps_mm: &[f64], ratio: f64) -> Answer {
-    each("the way from cog to cog", gaps_mm, 1, &STEP, " mm")?;
+    each("ways from cog to cog", "the way from cog to cog", gaps_mm, &STEP, " mm")?;
     within("the derailleur's ratio", ratio, RATIO, "")?;
     Ok(gaps_mm.iter().sum::<f64>() / ratio)
 }

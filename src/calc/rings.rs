@@ -1,6 +1,6 @@
 //! Toothed rings and the circles of their bolts.
 
-use super::asked::{shown, whole, within};
+use super::asked::{whole, within};
 use super::{Answer, refused};
 use std::f64::consts::PI;
 
@@ -19,10 +19,12 @@ const MOST_TEETH: f64 = 500.0;
 /// # Errors
 /// Below 5 teeth, where there is no room for a roller between them, and above 500.
 pub fn pitch_diameter_mm(teeth: f64) -> Answer {
-    if teeth < 5.0 {
-        return refused(format!("a ring of {} teeth has fewer than 5 teeth", shown(teeth)));
-    }
-    within("the number of teeth", teeth, 5.0..=MOST_TEETH, "")?;
+    pitch_circle("the number of teeth", teeth)
+}
+
+/// The same, with a name for what has the teeth.
+pub(super) fn pitch_circle(name: &str, teeth: f64) -> Answer {
+    within(name, teeth, 5.0..=MOST_TEETH, "")?;
     Ok(PITCH / libm::sin(PI / teeth))
 }
 

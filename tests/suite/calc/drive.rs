@@ -1,14 +1,34 @@
-//! Published figures and other derivations of gearing, chain, chainline, indexing.
+//! Published figures and other derivations of gearing, climbing, chain, chainline, indexing and bolt circles.
+
+mod bolts;
+mod chain;
+mod climb;
+mod gearing;
+mod indexing;
+mod refused;
 
 use super::Published;
 
 pub fn published() -> Vec<Published> {
-    // velo.outsideonline.com, Technical FAQ: "36T root about 137-138 mm".
-    vec![Published {
-        source: "velo.outsideonline.com, Technical FAQ on chainring and cog compatibility",
-        what: "root circle of 36 teeth".to_owned(),
-        figure: 137.75,
-        within: 0.75,
-        computed: cotter::calc::rings::root_diameter(36.0).unwrap(),
-    }]
+    [gearing::published(), climb::published(), chain::published(), bolts::published(), indexing::published()]
+        .into_iter()
+        .flatten()
+        .collect()
+}
+
+/// A row, its tolerance half a unit of so many decimals.
+fn row(source: &'static str, what: impl Into<String>, figure: f64, decimals: i32, computed: f64) -> Published {
+    loose(source, what, figure, 0.5 * 10f64.powi(-decimals), computed)
+}
+
+/// A row with a tolerance of its own; a comment beside it says why.
+fn loose(source: &'static str, what: impl Into<String>, figure: f64, within: f64, computed: f64) -> Published {
+    Published { source, what: what.into(), figure, within, computed }
+}
+
+#[test]
+fn enough_is_published() {
+    let all = published();
+    super::hold(&all);
+    assert!(all.len() >= 200, "only {} figures", all.len());
 }
