@@ -9,9 +9,10 @@ use crate::calc::{Answer, refused};
 /// `bb_height` over the ground, `crank` length, `pedal_depth` from the spindle's axis to the pedal's underside, `half_width`
 /// from the bike's middle to the pedal's outer edge; all in mm. `atan((bb_height − crank − pedal_depth) / half_width)`.
 ///
-/// Source: plane trigonometry; the condition (crank down, tread level, no other part touching) is that of 16 CFR
-/// 1512.17(c), which asks for 25°. Assumes wheels as thin discs that touch the ground in their plane, steering straight
-/// ahead: a round tyre of width `w` also rolls sideways and lifts the bike, which gives a little more lean than this.
+/// Source: plane trigonometry, as at bostonbiker.org, 13 June 2008 (on filing pedals). The condition (crank down, tread
+/// level, no other part touching) is that of 16 CFR 1512.17(c), which asks for 25°. Assumes wheels as thin discs that
+/// touch the ground in their plane, steering straight ahead: a round tyre also rolls sideways and lifts the bike, which
+/// gives a little more lean than this.
 ///
 /// # Errors
 /// Where the pedal is in the ground with the bike upright, or a measure is no length.
@@ -111,7 +112,8 @@ pub struct Nearest {
 /// bracket, `lateral` to the side of the middle plane: the foot points along the crank, which is true where the crank is
 /// level and a little on the careful side elsewhere. The wheel is a disc with a round rim (spokes and all), which turns
 /// about the head axis of the bike as it stands. The least is looked for in steps and then narrowed down to below
-/// 0.001 mm. 16 CFR 1512.17(d) measures straight forward from the pedal's axis: that way is never shorter than this one.
+/// 0.001 mm. 16 CFR 1512.17(d) measures straight forward from the pedal's centre: with `beyond_spindle` 0, that
+/// way is never shorter than this one.
 ///
 /// Limits: the frame is not tipped by the turned wheel (it sinks by a few mm); fork legs and mudguard stays that turn
 /// with the wheel are not looked at; the foot does not yaw.
