@@ -44,7 +44,7 @@ pub fn page(model: &Model, build: BuildId) -> Page {
     }
     page.account(&reader);
     page.notes = NOTES.to_vec();
-    page.cautions = CAUTIONS.to_vec();
+    page.cautions = vec![if reader.filled("rear_derailleur") { TOO_SHORT } else { TOO_SLACK }];
     page
 }
 
@@ -54,9 +54,9 @@ const NOTES: &[&str] = &[
     "Angles are taken between the middles of ring and cog, over the length of the chainstay.",
 ];
 
-const CAUTIONS: &[&str] = &[
-    "Cut a chain only after it has been laid round biggest ring and biggest cog on this very bike: one that is too short tears the derailleur off.",
-];
+const TOO_SHORT: &str = "Cut a chain only after it has been laid round biggest ring and biggest cog on this very bike: one that is too short tears the derailleur off.";
+
+const TOO_SLACK: &str = "A chain that jumps off on one cog takes the back-pedal brake with it, or locks a fixed wheel: about 10 mm up and down at its tightest place, and a look again after the first ride.";
 
 /// A chain with a derailleur or a sprung arm.
 fn length(reader: &Reader, drive: &Drive, stay: Figure, page: &mut Page) {
@@ -111,7 +111,8 @@ fn single(reader: &Reader, drive: &Drive, stay: Figure, page: &mut Page) {
     let Some(travel) = reader.figure("frame.rear.travel") else { return };
     let half = travel.value / 2.0;
     let fits = chain::single_speed_fits(stay.value, half, half, ring, cog);
-    let Some(fits) = page.answer("chain", fits) else { return };
+    let Some(mut fits) = page.answer("chain", fits) else { return };
+    fits.sort_by_key(|it| it.links);
     let mut section = Section::new("fits", "Where a whole number of links is tight", FITS);
     let mut one = |links: u32, half_link: bool, stay: f64, moved: f64| {
         section.rows.push(vec![

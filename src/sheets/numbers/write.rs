@@ -37,7 +37,7 @@ fn blocks(title: &str, pages: &[Page]) -> Vec<Block> {
             out.extend(section.chart.clone().map(Block::Verbatim));
             out.extend(list(section.remarks.iter().map(|it| plain(it.clone())).collect()));
         }
-        if page.sections.is_empty() {
+        if page.sections.is_empty() && !page.missing.is_empty() {
             out.push(Block::Text(plain("Nothing can be computed yet: what it takes stands below.")));
         }
         if !page.missing.is_empty() {
