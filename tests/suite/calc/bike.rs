@@ -3,7 +3,7 @@
 use super::Published;
 use cotter::calc::fit::{bar_centre, saddle_point, stem_mm};
 use cotter::calc::geometry::{
-    Built, Change, ForkShape, FrameShape, Point, Stance, change, flop_mm, stand, tilted_head_angle, trail_mm,
+    Built, Change, ForkShape, FrameShape, Point, Stance, change, flop_mm, stand, tilted_head_angle_deg, trail_mm,
 };
 
 mod derived;
@@ -25,7 +25,7 @@ fn row(source: &'static str, what: &str, figure: f64, within: f64, computed: f64
 /// A bike for what depends on no more than its head angle.
 fn bike(head_angle: f64) -> Stance {
     let frame = FrameShape::from_stack_and_reach(410.0, 70.0, head_angle, Some(73.5), 150.0, 560.0, 390.0).unwrap();
-    let fork = ForkShape { axle_to_crown: frame.drawn_for(0.0, 45.0, 0.0).unwrap(), offset: 45.0 };
+    let fork = ForkShape { axle_to_crown: frame.drawn_for_mm(0.0, 45.0, 0.0).unwrap(), offset: 45.0 };
     stand(&Built { frame, fork, lower_stack: 0.0, front_radius: 336.0, rear_radius: 336.0 }).unwrap()
 }
 
@@ -161,12 +161,12 @@ fn forks() -> Vec<Published> {
     vec![
         row(wiki, "degrees of head angle a mm of travel", 0.0521, 0.00104, shorter.head_angle - 71.0),
         row(wiki, "mm of bottom bracket a mm of travel", -0.3868, 0.008, shorter.bb_rise),
-        row(block, "10 mm under the front wheel", 0.5, 0.1, 72.5 - tilted_head_angle(&on_block).unwrap()),
+        row(block, "10 mm under the front wheel", 0.5, 0.1, 72.5 - tilted_head_angle_deg(&on_block).unwrap()),
         row(block, "trail grown by half a degree", 3.0, 0.5, trail_grown),
         // A rule of thumb: true to a tenth of a degree.
-        row(rules, "0.5° for 10 mm of fork", 0.5, 0.1, 74.0 - tilted_head_angle(&per_ten).unwrap()),
+        row(rules, "0.5° for 10 mm of fork", 0.5, 0.1, 74.0 - tilted_head_angle_deg(&per_ten).unwrap()),
         // Its "about 3°" by arc tangent is held; its 71.3° is the rule of thumb drawn out to 54 mm, which is 0.3° off.
-        row(rules, "fork of 366 to 420 mm", 3.0, 0.05, 74.0 - tilted_head_angle(&road).unwrap()),
+        row(rules, "fork of 366 to 420 mm", 3.0, 0.05, 74.0 - tilted_head_angle_deg(&road).unwrap()),
     ]
 }
 
@@ -176,7 +176,7 @@ fn turned_frames() -> Vec<Published> {
     [(390.0, 576.0, 378.0, 584.0), (408.0, 576.0, 396.0, 584.0), (424.0, 581.0, 413.0, 589.0)]
         .map(|(reach, stack, longer_reach, longer_stack)| {
             let frame = FrameShape::from_stack_and_reach(425.0, 35.0, 67.0, None, 110.0, stack, reach).unwrap();
-            let drawn = frame.drawn_for(10.0, 44.0, 0.0).unwrap();
+            let drawn = frame.drawn_for_mm(10.0, 44.0, 0.0).unwrap();
             let with = |longer: f64| {
                 let fork = ForkShape { axle_to_crown: drawn + longer, offset: 44.0 };
                 stand(&Built { frame, fork, lower_stack: 10.0, front_radius: 345.0, rear_radius: 345.0 }).unwrap()
