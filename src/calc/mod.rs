@@ -1,8 +1,8 @@
 //! The computations of the trade: pure functions on plain numbers.
 //!
 //! Lengths are in mm, angles in degrees, masses in g, forces in N, times in s, unless a name says otherwise. A function
-//! that has no answer says why ([`Refused`]) and never gives a number that is none. [`FUNCTIONS`] are those that rules of
-//! the library may call by name.
+//! that has no answer says why ([`Refused`]) and never gives a number that is none. [`FUNCTIONS`] are those that rules
+//! of the library may call by name.
 
 mod asked;
 pub mod braking;
