@@ -15,8 +15,8 @@ pub const LONG_PULL_LEVER: (f64, f64) = (1.6, 2.6);
 
 /// Advantage of a brake lever: from pivot to fingers over from pivot to cable, both in mm.
 ///
-/// Source: as [`SHORT_PULL_LEVER`]. For small movements and without friction; it changes with the lever's swing and with
-/// where the hand lies.
+/// Source: as [`SHORT_PULL_LEVER`]. For small movements and without friction; it changes with the lever's swing and
+/// with where the hand lies.
 ///
 /// # Errors
 /// Measures that are not above zero.
@@ -33,7 +33,8 @@ pub fn system_advantage(lever: f64, brake: f64) -> Answer {
     Ok(above_zero("the lever's advantage", lever, "")? * above_zero("the brake's advantage", brake, "")?)
 }
 
-/// Cable that a lever pulls, in mm, when the fingers move so far: travel over advantage, as work is neither won nor lost.
+/// Cable that a lever pulls, in mm, when the fingers move so far: travel over advantage, as work is neither won nor
+/// lost.
 ///
 /// # Errors
 /// A negative travel, an advantage that is not above zero.
@@ -53,8 +54,8 @@ pub fn pad_travel_mm(cable_travel: f64, brake_advantage: f64) -> Answer {
 
 /// Torque with one rotor over that with another, under the same pinch: as their diameters.
 ///
-/// Source: cyclabo.com on rotor sizes; cyclebanter.com p=162537. Outer diameters stand for the pads' own radius, which is
-/// some 10 mm less; the true ratio of 180 or 203 to 160 mm is larger by two to four hundredths.
+/// Source: cyclabo.com on rotor sizes; cyclebanter.com p=162537. Outer diameters stand for the pads' own radius, which
+/// is some 10 mm less; the true ratio of 180 or 203 to 160 mm is larger by two to four hundredths.
 ///
 /// # Errors
 /// Diameters that are not above zero.
@@ -62,8 +63,8 @@ pub fn rotor_torque_ratio(rotor: f64, other: f64) -> Answer {
     sound(above_zero("the rotor's diameter", rotor, " mm")? / above_zero("the other rotor's diameter", other, " mm")?)
 }
 
-/// How much further out a caliper must stand for another rotor than its mount is made for, in mm: half the difference of
-/// the diameters, negative for a smaller rotor (which no adapter can do).
+/// How much further out a caliper must stand for another rotor than its mount is made for, in mm: half the difference
+/// of the diameters, negative for a smaller rotor (which no adapter can do).
 ///
 /// Source: peterverdone.com, "The problem with flat mount": 10 mm for 20 mm of rotor.
 ///
@@ -86,9 +87,9 @@ pub fn deceleration_ms2(speed_kmh: f64, distance_m: f64) -> Answer {
 /// Distance in which a bike stops, in m, from a speed (km/h) at an even deceleration (m/s²), the way ridden before the
 /// hands act (s) included: `v t + v² / 2a`.
 ///
-/// Source: AASHTO, Guide for the Development of Bicycle Facilities, pp. 40 and 41, as told at muggaccinos.com, with 2.5 s
-/// and a quarter of gravity for poor brakes in the wet. A typical rider brakes at 0.35 g on a dry road (W. Pein, "High
-/// speed bicycling", 2004).
+/// Source: AASHTO, Guide for the Development of Bicycle Facilities, pp. 40 and 41, as told at muggaccinos.com, with 2.5
+/// s and a quarter of gravity for poor brakes in the wet. A typical rider brakes at 0.35 g on a dry road (W. Pein,
+/// "High speed bicycling", 2004).
 ///
 /// # Errors
 /// A speed or reaction below zero, a deceleration that is not above zero.
@@ -114,10 +115,11 @@ pub fn braking_force_corrected_n(force_n: f64, lever_force_n: f64) -> Answer {
 /// Deceleration at which the rear wheel lifts on level ground, in m/s²: `g · behind / height`.
 ///
 /// `behind` is how far the centre of mass of bike and rider lies behind the point where the front wheel touches the
-/// ground, `height` how far above the ground, both in mm. About that point the weight turns the bike back with
-/// `m g · behind` and the braking turns it over with `m a · height`; the rear wheel carries nothing when they are equal.
-/// Source: J. Riel, "Maximal braking on a standard bicycle" (2005), equation 3. Rider and bike as one rigid body, enough
-/// grip in front, spin of the wheels left out. Riel measured 0.63 g seated and 0.83 g off the back of the saddle.
+/// ground, `height` how far above the ground, both in mm. About that point the weight turns the bike back with `m g ·
+/// behind` and the braking turns it over with `m a · height`; the rear wheel carries nothing when they are equal.
+/// Source: J. Riel, "Maximal braking on a standard bicycle" (2005), equation 3. Rider and bike as one rigid body,
+/// enough grip in front, spin of the wheels left out. Riel measured 0.63 g seated and 0.83 g off the back of the
+/// saddle.
 ///
 /// # Errors
 /// Measures that are not above zero.
@@ -142,9 +144,9 @@ pub fn deceleration_on_slope_ms2(level_ms2: f64, slope: f64) -> Answer {
 
 /// Share of the weight that the front wheel carries while braking on level ground, as a fraction.
 ///
-/// `(wheelbase − behind) / wheelbase + a · height / (g · wheelbase)`, lengths in mm, from the balance of torques about the
-/// rear wheel's contact; it does not matter which wheel brakes. Source: the encyclopaedia's article on the dynamics of
-/// bicycles, forces at locked wheels. Rider and bike as one rigid body.
+/// `(wheelbase − behind) / wheelbase + a · height / (g · wheelbase)`, lengths in mm, from the balance of torques about
+/// the rear wheel's contact; it does not matter which wheel brakes. Source: the encyclopaedia's article on the dynamics
+/// of bicycles, forces at locked wheels. Rider and bike as one rigid body.
 ///
 /// # Errors
 /// Measures that are not above zero; a centre of mass behind the rear wheel; a deceleration at which the bike pitches

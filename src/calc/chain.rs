@@ -54,12 +54,12 @@ impl Loop {
     }
 }
 
-/// Length in pitches of a chain that runs tight round one ring and one cog, either of them the larger: two straight runs
-/// tangent to both pitch circles, and on each wheel one pitch a tooth of the angle that is wrapped.
+/// Length in pitches of a chain that runs tight round one ring and one cog, either of them the larger: two straight
+/// runs tangent to both pitch circles, and on each wheel one pitch a tooth of the angle that is wrapped.
 ///
-/// `2C cos α / p + N1 (π + 2α) / 2π + N2 (π − 2α) / 2π`, `α = asin((R1 − R2) / C)`, `R = p / (2 sin(π/N))`: plane geometry of
-/// the open loop. Chain and wheels in one plane (20 mm across add less than a tenth of a pitch), unworn, without sag and
-/// without a derailleur.
+/// `2C cos α / p + N1 (π + 2α) / 2π + N2 (π − 2α) / 2π`, `α = asin((R1 − R2) / C)`, `R = p / (2 sin(π/N))`: plane
+/// geometry of the open loop. Chain and wheels in one plane (20 mm across add less than a tenth of a pitch), unworn,
+/// without sag and without a derailleur.
 ///
 /// # Errors
 /// Fewer than 5 teeth, or a chainstay at which ring and cog would touch.
@@ -69,8 +69,8 @@ pub fn pitches_open(chainstay: f64, ring: f64, cog: f64) -> Answer {
 
 /// The same by the formula of machine workshops: `2C/p + (N1 + N2)/2 + ((N1 − N2)/2π)² · p/C`.
 ///
-/// Within 0.01 pitch of [`pitches_open`] for rings and cogs that differ by 40 teeth at most on chainstays from 380 mm on.
-/// Source: ramseychain.com, "Chain length calculations" (with S = N2 − N1 and a table of T = (S/2π)²).
+/// Within 0.01 pitch of [`pitches_open`] for rings and cogs that differ by 40 teeth at most on chainstays from 380 mm
+/// on. Source: ramseychain.com, "Chain length calculations" (with S = N2 − N1 and a table of T = (S/2π)²).
 ///
 /// # Errors
 /// As [`pitches_open`].
@@ -94,12 +94,12 @@ pub fn rule_of_thumb_links(chainstay: f64, ring: f64, cog: f64) -> Answer {
     Ok(2.0 * (inches - NOISE).ceil())
 }
 
-/// Links for a bike with a derailleur: round largest ring and largest cog past the derailleur, up to the next even number,
-/// and two more: `2 · ceil((L − 0.05) / 2) + 2`.
+/// Links for a bike with a derailleur: round largest ring and largest cog past the derailleur, up to the next even
+/// number, and two more: `2 · ceil((L − 0.05) / 2) + 2`.
 ///
 /// The 0.05 keeps a loop that is too long by a hair from costing two links. Source of the method: askvity.info, "bike
-/// chain"; parkingday.org, "chain sizing". With rear suspension take the longest chainstay of its travel. Whether the cage
-/// takes up the slack in small and small is another question: [`wrap_links`].
+/// chain"; parkingday.org, "chain sizing". With rear suspension take the longest chainstay of its travel. Whether the
+/// cage takes up the slack in small and small is another question: [`wrap_links`].
 ///
 /// # Errors
 /// As [`pitches_open`].
@@ -121,8 +121,8 @@ pub struct Wrap {
 
 /// Slack between largest ring on largest cog and smallest on smallest.
 ///
-/// The exact loop differs from the usual sum by a tooth or two either way, three on the widest cassettes: the sum leaves out
-/// that the runs lean where ring and cog differ much.
+/// The exact loop differs from the usual sum by a tooth or two either way, three on the widest cassettes: the sum
+/// leaves out that the runs lean where ring and cog differ much.
 ///
 /// # Errors
 /// As [`pitches_open`], or a big one that is smaller than the small one.
@@ -190,10 +190,10 @@ pub struct Fit {
 
 /// Every chain that runs tight with the axle somewhere from `forward` in front of a place to `back` behind it.
 ///
-/// Chains without a half link first, and of those the one that moves the axle least. None at all is an answer: it takes a
-/// tensioner, other teeth or another dropout. The lengths are for a new chain just tight; a used one is slack until the
-/// axle goes back. In a dropout without a slot a chain that would be tight a millimetre further back
-/// still runs, a little slack: give that millimetre as `back`.
+/// Chains without a half link first, and of those the one that moves the axle least. None at all is an answer: it takes
+/// a tensioner, other teeth or another dropout. The lengths are for a new chain just tight; a used one is slack until
+/// the axle goes back. In a dropout without a slot a chain that would be tight a millimetre further back still runs, a
+/// little slack (cyclechat.net 173210): give that millimetre as `back`.
 ///
 /// # Errors
 /// Teeth or a chainstay as in [`pitches_open`], a slot of negative length or longer than 300 mm either way.

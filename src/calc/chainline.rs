@@ -47,8 +47,8 @@ pub fn rear_chainline_mm(old: f64, gap: f64, pitch: f64, thickness: f64, count: 
     }
 }
 
-/// Where a single cog stands: half the width over locknuts less the way from the dropout's inner face to the middle of the
-/// cog's teeth. Source: lfgss.com comment 9866291; bikeforums.net 14486304.
+/// Where a single cog stands: half the width over locknuts less the way from the dropout's inner face to the middle of
+/// the cog's teeth. Source: lfgss.com comment 9866291; bikeforums.net 14486304.
 ///
 /// # Errors
 /// Lengths that are impossible, or a cog beyond the middle plane.
@@ -66,8 +66,9 @@ pub fn single_cog_line_mm(old: f64, inset: f64) -> Answer {
     Ok(line)
 }
 
-/// Where a single cog stands, from the hub alone: way from the outer face of the far flange to the middle of the cog, less
-/// half the way over both flanges. For hubs whose flanges stand equally far from the middle. Source: bikeforums.net t-138702.
+/// Where a single cog stands, from the hub alone: way from the outer face of the far flange to the middle of the cog,
+/// less half the way over both flanges. For hubs whose flanges stand equally far from the middle. Source:
+/// bikeforums.net t-138702.
 ///
 /// # Errors
 /// Lengths that are impossible, or a cog inside the flanges.
@@ -84,8 +85,8 @@ pub fn flange_cog_line_mm(far_flange_to_cog: f64, flange_spacing: f64) -> Answer
     Ok(far_flange_to_cog - flange_spacing / 2.0)
 }
 
-/// Where each ring of a crankset stands, innermost first: one on the chainline, two half a ring pitch to either side of it,
-/// three with the middle one on it.
+/// Where each ring of a crankset stands, innermost first: one on the chainline, two half a ring pitch to either side of
+/// it, three with the middle one on it.
 ///
 /// # Errors
 /// Any other number of rings, or an innermost ring beyond the middle plane.
@@ -109,8 +110,9 @@ fn evenly(from: f64, step: f64, count: f64) -> Vec<f64> {
     (0..count as usize).map(|place| from + step * place as f64).collect()
 }
 
-/// Slant of the chain in degrees between a ring and a cog: `atan((ring − cog) / chainstay)`, positive where the ring stands
-/// further out. The run is taken as long as the chainstay. Source: bikeforums.net 3872383 (5 mm over 391 mm: 0.73°).
+/// Slant of the chain in degrees between a ring and a cog: `atan((ring − cog) / chainstay)`, positive where the ring
+/// stands further out. The run is taken as long as the chainstay. Source: bikeforums.net 3872383 (5 mm over 391 mm:
+/// 0.73°).
 ///
 /// # Errors
 /// Lines beyond 200 mm or a chainstay outside 100 to 3000 mm.
@@ -122,8 +124,8 @@ pub fn angle_deg(ring_line: f64, cog_line: f64, chainstay: f64) -> Answer {
 }
 
 /// Front chainline as it is measured: half the seat tube's diameter and the way from its face to the ring. On two rings
-/// measure midway, on three the middle one. Source: lfgss.com comment 9866291. A tube that is flattened or off the middle
-/// plane gives a wrong answer.
+/// measure midway, on three the middle one. Source: lfgss.com comment 9866291. A tube that is flattened or off the
+/// middle plane gives a wrong answer.
 ///
 /// # Errors
 /// Lengths that are impossible.

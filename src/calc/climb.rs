@@ -2,9 +2,9 @@
 //!
 //! The forces are those of Martin, Milliken, Cobb, McFadden and Coggan, "Validation of a mathematical model for road
 //! cycling power", Journal of Applied Biomechanics 14 (1998) 276-291 (its abstract was seen, its equations are written
-//! from memory): air, rolling, gravity, drivetrain. Left out are its wind, its drag of turning spokes, its wheel bearings
-//! and its change of kinetic energy. So: still air, steady speed, one seated rider, no slipping tyre, and no word on
-//! whether a bike can be balanced as slowly as that.
+//! from memory): air, rolling, gravity, drivetrain. Left out are its wind, its drag of turning spokes, its wheel
+//! bearings and its change of kinetic energy. So: still air, steady speed, one seated rider, no slipping tyre, and no
+//! word on whether a bike can be balanced as slowly as that.
 
 use super::check::{rising_root, shown, within};
 use super::{Answer, GRAVITY, refused};
@@ -81,7 +81,8 @@ impl Rider {
 /// Power at the pedals, in W, that holds a speed (m/s) on a grade (rise over run: 0.08 is 8 %; negative downhill). The
 /// rider's own `power_w` plays no part.
 ///
-/// Negative where the hill does more than is needed: so much goes into the brakes, and the drivetrain has no share in it.
+/// Negative where the hill does more than is needed: so much goes into the brakes, and the drivetrain has no share in
+/// it.
 ///
 /// # Errors
 /// A speed below 0 or above 1000 m/s, a grade beyond 10 either way, or a rider with impossible values.

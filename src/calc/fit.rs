@@ -60,9 +60,9 @@ pub fn quill_bar_centre(stance: &Stance, above_head_tube: f64, extension: f64, s
 
 /// Where a hand lies on a bar: `reach` ahead of the bar's centre and `rise` plumb over it.
 ///
-/// On a drop bar the hollow of the hood: the bar's own reach and what the lever's body adds before the hollow. On a flat
-/// bar the middle of the grip, which lies behind the centre: its reach is negative. Backsweep, width and how the bar is
-/// turned in its clamp all go into the two; measure them.
+/// On a drop bar the hollow of the hood: the bar's own reach and what the lever's body adds before the hollow. On a
+/// flat bar the middle of the grip, which lies behind the centre: its reach is negative. Backsweep, width and how the
+/// bar is turned in its clamp all go into the two; measure them.
 ///
 /// # Errors
 /// Where a measure is no number.

@@ -27,7 +27,8 @@ pub fn ratio(ring: f64, cog: f64) -> Answer {
 ///
 /// Pure geometry: a tyre as high as it is wide, without load. Published guideline tables for cycle computers (laden)
 /// differ by a third of a percent either way: they give 2096, 2105 and 2136 for 23, 25 and 28-622 where this gives
-/// 2098.6, 2111.2 and 2130.0 (tables at spudd64.com, david-cook.org, larissaconnors.com). Roll the wheel where it matters.
+/// 2098.6, 2111.2 and 2130.0 (tables at spudd64.com, david-cook.org, larissaconnors.com). Roll the wheel where it
+/// matters.
 ///
 /// # Errors
 /// A bead seat outside 100 to 1000 mm or a width outside 1 to 200 mm.
@@ -46,8 +47,8 @@ pub fn development_m(ratio: f64, circumference: f64) -> Answer {
     Ok(ratio * circumference / 1000.0)
 }
 
-/// Gear inches: the diameter in inches of the wheel that would do the same if the cranks turned it directly. It is not the
-/// way per turn, which is π times as long.
+/// Gear inches: the diameter in inches of the wheel that would do the same if the cranks turned it directly. It is not
+/// the way per turn, which is π times as long.
 ///
 /// # Errors
 /// As [`development_m`].
@@ -120,10 +121,10 @@ pub struct Gear {
 
 /// All combinations, ring by ring and cog by cog in the order given.
 ///
-/// Crossed are the largest ring with the largest cogs and the smallest ring with the smallest cogs: the outermost one of
-/// up to 7 cogs, the outermost two of 8 or more. That is common practice (no source; modern chains bear more), and rests
-/// on rings that grow outwards and cogs that grow inwards. With one ring or one cog nothing is crossed: there is nothing
-/// to use instead.
+/// Crossed are the largest ring with the largest cogs and the smallest ring with the smallest cogs: the outermost one
+/// of up to 7 cogs, the outermost two of 8 or more. That is common practice (no source; modern chains bear more), and
+/// rests on rings that grow outwards and cogs that grow inwards. With one ring or one cog nothing is crossed: there is
+/// nothing to use instead.
 ///
 /// # Errors
 /// No ring, no cog, more than 100 of them, or teeth outside 1 to 500.

@@ -1,7 +1,7 @@
 //! The bike as a plane linkage: a rigid frame, a fork that turns about the head axis, two wheels on level ground.
 //!
-//! Another fork, another headset or another wheel tilts the whole bike. [`stand`] finds that tilt exactly, in closed form,
-//! and gives every measure of the bike as it then stands. The plane is that of the wheels, straight ahead.
+//! Another fork, another headset or another wheel tilts the whole bike. [`stand`] finds that tilt exactly, in closed
+//! form, and gives every measure of the bike as it then stands. The plane is that of the wheels, straight ahead.
 
 mod frame;
 mod stand;

@@ -1,8 +1,8 @@
 //! Indexing: whether the clicks of a lever, through a derailleur, meet the cogs.
 //!
 //! Cage travel is cable pull times the derailleur's ratio, and should be the way from cog to cog (Wikibooks, Bicycles/
-//! Maintenance and Repair/Gear-changing Dimensions). What it misses adds up from click to click, and the barrel adjuster
-//! shifts all of it by one amount.
+//! Maintenance and Repair/Gear-changing Dimensions). What it misses adds up from click to click, and the barrel
+//! adjuster shifts all of it by one amount.
 
 use super::Answer;
 use super::check::{each, within};
@@ -18,8 +18,8 @@ const NOISE: f64 = 1e-9;
 /// How well clicks meet cogs.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Indexing {
-    /// How far the cage stands beyond each cog (towards the next larger; negative: short of it) at the best trim, in mm:
-    /// first on the smallest cog with the cable slack, then after each click that there is a cog for.
+    /// How far the cage stands beyond each cog (towards the next larger; negative: short of it) at the best trim, in
+    /// mm: first on the smallest cog with the cable slack, then after each click that there is a cog for.
     pub per_click: Vec<f64>,
     /// Travel of all these clicks less the way over their cogs, in mm: negative when the clicks are too short.
     pub drift: f64,
@@ -27,8 +27,8 @@ pub struct Indexing {
     pub worst: f64,
     /// Most neighbouring cogs that one trim keeps within the tolerance, wherever they begin.
     pub reached: usize,
-    /// What the barrel adjuster adds to every place so that the worst error is least, in mm of cage travel, counted from a
-    /// cage that stands exactly on the smallest cog.
+    /// What the barrel adjuster adds to every place so that the worst error is least, in mm of cage travel, counted
+    /// from a cage that stands exactly on the smallest cog.
     pub trim: f64,
 }
 
@@ -38,9 +38,9 @@ pub struct Indexing {
 /// way from each cog to the next larger, centre to centre; both begin at the slack end, which is the smallest cog (a
 /// derailleur whose spring pulls to the largest cog begins there: turn both lists round). Uneven ones are allowed.
 ///
-/// Clicks begin at the slack end, always: surplus ones come last and are stopped by the limit screw. With fewer clicks than
-/// gaps the last cogs have no click: they are in neither `per_click` nor `reached`, so compare `reached` with the number
-/// of cogs. The best trim sets the greatest and the least error equally far from zero.
+/// Clicks begin at the slack end, always: surplus ones come last and are stopped by the limit screw. With fewer clicks
+/// than gaps the last cogs have no click: they are in neither `per_click` nor `reached`, so compare `reached` with the
+/// number of cogs. The best trim sets the greatest and the least error equally far from zero.
 ///
 /// Not counted: slack and stretch of cable and housing, the float of the upper pulley, and a hanger that is bent.
 ///
@@ -72,7 +72,8 @@ fn extremes(errors: &[f64]) -> (f64, f64) {
     errors.iter().fold((f64::MAX, f64::MIN), |(least, greatest), error| (least.min(*error), greatest.max(*error)))
 }
 
-/// Length of the longest run of neighbours that one trim brings within the tolerance: those that spread over twice as much.
+/// Length of the longest run of neighbours that one trim brings within the tolerance: those that spread over twice as
+/// much.
 fn longest_within(errors: &[f64], tolerance: f64) -> usize {
     let mut longest = 0;
     for start in 0..errors.len() {
@@ -89,10 +90,10 @@ fn longest_within(errors: &[f64], tolerance: f64) -> usize {
 
 /// How far off a cog the cage may stand, in mm, and still shift and run: 0.15 of the way from cog to cog.
 ///
-/// Common practice, no source; the figure is set by what is known to work. Lever, derailleur and cassette that are made for
-/// each other stay within it (the worst, 10 cogs by 3.4 × 1.2 against 3.95, is off by 0.585 of 0.5925 at the ends); an
-/// 8-speed lever on a 7-speed cassette works in practice (0.72 of 0.75); 10 cogs that are missed by 5.8 % a step (1.08 of
-/// 0.62) are known to shift poorly at the ends.
+/// Common practice, no source; the figure is set by what is known to work. Lever, derailleur and cassette that are made
+/// for each other stay within it (the worst, 10 cogs by 3.4 × 1.2 against 3.95, is off by 0.585 of 0.5925 at the ends);
+/// an 8-speed lever on a 7-speed cassette works in practice (0.72 of 0.75); 10 cogs that are missed by 5.8 % a step
+/// (1.08 of 0.62) are known to shift poorly at the ends.
 ///
 /// # Errors
 /// A way that is none.
@@ -109,7 +110,8 @@ pub fn mismatch_percent(pull: f64, ratio: f64, pitch: f64) -> Answer {
     Ok((1.0 / converter_factor(pull, ratio, pitch)? - 1.0) * 100.0)
 }
 
-/// What a stepped pulley in the cable would have to multiply the pull by for a click to be exact: `pitch / (pull · ratio)`.
+/// What a stepped pulley in the cable would have to multiply the pull by for a click to be exact: `pitch / (pull ·
+/// ratio)`.
 ///
 /// # Errors
 /// A pull, ratio or way from cog to cog that is none.
@@ -120,7 +122,8 @@ pub fn converter_factor(pull: f64, ratio: f64, pitch: f64) -> Answer {
     Ok(pitch / (pull * ratio))
 }
 
-/// Cable that a lever without clicks must take up to reach every cog, in mm: the way over all of them through the ratio.
+/// Cable that a lever without clicks must take up to reach every cog, in mm: the way over all of them through the
+/// ratio.
 ///
 /// # Errors
 /// No gaps, or a gap or ratio that is none.

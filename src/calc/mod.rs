@@ -1,8 +1,9 @@
 //! The computations of the trade: pure functions on plain numbers.
 //!
-//! A length is in mm and an angle in degrees; a number in another unit has it in its name (`load_kg`, `speed_kmh`), and so
-//! has every function that gives a number with a unit (`trail_mm`, `angle_deg`). A function that has no answer says why
-//! ([`Refused`]) and never gives a number that is none. [`FUNCTIONS`] are those that rules of the library may call by name.
+//! A length is in mm and an angle in degrees; a number in another unit has it in its name (`load_kg`, `speed_kmh`), and
+//! so has every function that gives a number with a unit (`trail_mm`, `angle_deg`). A function that has no answer says
+//! why ([`Refused`]) and never gives a number that is none. [`FUNCTIONS`] are those that rules of the library may call
+//! by name.
 
 pub mod braking;
 pub mod chain;

@@ -26,18 +26,18 @@ pub fn wheel_load_kg(total_kg: f64, share: f64) -> Answer {
 
 /// Pressure at which a tyre sinks by 15 % of its height, in bar above the air around it.
 ///
-/// `psi = 153.6 · pounds / mm^1.5785 − 7.1685`: a curve laid through F. Berto's measured chart of wheel loads and widths
-/// (J. Heine, "Optimizing your tire pressure for your weight", Bicycle Quarterly; Berto, "All about tire inflation"). That
-/// the chart exists and aims at 15 % was seen in both; the curve's numbers are from memory. Readings of the chart that
-/// riders have published lie within 10 psi (0.7 bar) of it, but for one.
+/// `psi = 153.6 · pounds / mm^1.5785 − 7.1685`: a curve laid through F. Berto's measured chart of wheel loads and
+/// widths (J. Heine, "Optimizing your tire pressure for your weight", Bicycle Quarterly; Berto, "All about tire
+/// inflation"). That the chart exists and aims at 15 % was seen in both; the curve's numbers are from memory. Readings
+/// of the chart that riders have published lie within 10 psi (0.7 bar) of it, but for one.
 ///
 /// Berto measured 700C tyres of ordinary casing on rims of their time, at 2.1 to 10.3 bar, no wider than about 37 mm:
 /// beyond that it is drawn out. A wider rim, a supple casing or soft ground ask for less. A start, not a limit: see
 /// [`capped`].
 ///
 /// # Errors
-/// A width outside 20 to 60 mm, a load outside 20 to 120 kg on the wheel, and loads so light for the width that the curve
-/// falls below 1 bar.
+/// A width outside 20 to 60 mm, a load outside 20 to 120 kg on the wheel, and loads so light for the width that the
+/// curve falls below 1 bar.
 pub fn start_bar(load_kg: f64, width: f64) -> Answer {
     let load = within("the load on the wheel", load_kg, 20.0..=120.0, " kg")?;
     let width = within("the tyre's width", width, 20.0..=60.0, " mm")?;
@@ -75,8 +75,8 @@ pub struct Capped {
     pub by: Limit,
 }
 
-/// The pressure to start from, or the lowest limit where that is lower: of tyre, rim (where known), and of a road tyre on
-/// a straight-sided rim.
+/// The pressure to start from, or the lowest limit where that is lower: of tyre, rim (where known), and of a road tyre
+/// on a straight-sided rim.
 ///
 /// Source: ISO 4210-1 as adopted in TBIS 4210-1:2018, term 2.27: the highest pressure is the lower of tyre's and rim's.
 /// Of equal limits the one named first sets it.

@@ -1,8 +1,8 @@
 //! Spokes: how long they are, and how they lie between hub and rim.
 //!
-//! One side of a wheel at a time. The wheel lies in a plane; a spoke goes from a hole of the hub's flange, at the radius
-//! `r` and `w` beside the rim's holes, to its end in the nipple, at the radius `R`. Seen along the axle the two ends stand
-//! `α` apart. The spoke is taken as a straight line from the middle of the hole.
+//! One side of a wheel at a time. The wheel lies in a plane; a spoke goes from a hole of the hub's flange, at the
+//! radius `r` and `w` beside the rim's holes, to its end in the nipple, at the radius `R`. Seen along the axle the two
+//! ends stand `α` apart. The spoke is taken as a straight line from the middle of the hole.
 
 mod hub;
 mod tension;
@@ -15,14 +15,14 @@ use super::{Answer, refused};
 
 /// How far off the radial is beyond most rims and nipples, in degrees ([`entry_angle_deg`]).
 ///
-/// Source: wheelfanatyk.com, "Spoke angle" (September 2017): nipples aim easily for 80 to 90° to the rim, less than 75° may
-/// still go, below 70° is beyond most components.
+/// Source: wheelfanatyk.com, "Spoke angle" (September 2017): nipples aim easily for 80 to 90° to the rim, less than 75°
+/// may still go, below 70° is beyond most components.
 pub const MOST_ENTRY_DEG: f64 = 20.0;
 
 /// The spokes of one side of a wheel. Lengths in mm.
 ///
-/// Evenly spaced holes only: hubs with paired holes are not covered. Where one side has more spokes than the other, give
-/// twice this side's own number as `holes`.
+/// Evenly spaced holes only: hubs with paired holes are not covered. Where one side has more spokes than the other,
+/// give twice this side's own number as `holes`.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Lacing {
     /// Effective rim diameter: across the circle on which the spokes end in their nipples.
@@ -90,9 +90,9 @@ impl Place {
 
 /// Length of a spoke to order, in mm, not rounded: `√(R² + r² + w² − 2 R r cos α) − s/2`, where `s` is the hole.
 ///
-/// Source: tristable.net/bike/spoke_length.txt, and in the same form in the encyclopaedia's article on spokes. It leaves
-/// out the spoke's own thickness and stretch, which nearly cancel. Computed for `α` of 90° and more too: whether such a
-/// lacing can be built is for [`crossings_fit`] and [`past_tangent`] to say.
+/// Source: tristable.net/bike/spoke_length.txt, and in the same form in the encyclopaedia's article on spokes. It
+/// leaves out the spoke's own thickness and stretch, which nearly cancel. Computed for `α` of 90° and more too: whether
+/// such a lacing can be built is for [`crossings_fit`] and [`past_tangent`] to say.
 ///
 /// # Errors
 /// Negative or missing measures, a rim no larger than the flange, a number of spokes that is odd or no number.
@@ -151,8 +151,8 @@ fn crossings_of_a_spoke(crossings: f64) -> Answer {
 
 /// The most crossings at which the angle between a spoke's ends is below 90°.
 ///
-/// At 90° and above a spoke lies across the head of its neighbour (shop.torzc.com, "Lacing patterns": 3 crossings with 24
-/// spokes). Large flanges in small rims allow fewer: see [`past_tangent`] and [`entry_angle_deg`].
+/// At 90° and above a spoke lies across the head of its neighbour (shop.torzc.com, "Lacing patterns": 3 crossings with
+/// 24 spokes). Large flanges in small rims allow fewer: see [`past_tangent`] and [`entry_angle_deg`].
 ///
 /// # Errors
 /// A number of spokes that is zero, odd or no whole number.
@@ -191,8 +191,8 @@ pub fn crossings_fit(holes: f64, crossings: f64) -> Answer<()> {
 
 /// Angle between a spoke and its hole's own radius, where it leaves the flange, in degrees, seen along the axle.
 ///
-/// 0° is radial; 90° is tangential, which is where `cos α = r/R`. Plane geometry of the two points. A CAD drawing told of
-/// at bikeforums.net (post 10117905) has 96° 45′ 58″ for 32 spokes, 4 crossings and a flange of 70 mm.
+/// 0° is radial; 90° is tangential, which is where `cos α = r/R`. Plane geometry of the two points. A CAD drawing told
+/// of at bikeforums.net (post 10117905) has 96° 45′ 58″ for 32 spokes, 4 crossings and a flange of 70 mm.
 ///
 /// # Errors
 /// As [`length_mm`].
@@ -225,8 +225,8 @@ pub fn entry_angle_deg(lacing: &Lacing) -> Answer {
 
 /// Angle between a spoke and the wheel's plane, in degrees: the larger, the better it holds the rim sideways.
 ///
-/// Geometry of the two points: `sin = w / (distance between the ends)`. Negative where the rim's holes lie outside of the
-/// flange, so that the spoke pulls the wrong way.
+/// Geometry of the two points: `sin = w / (distance between the ends)`. Negative where the rim's holes lie outside of
+/// the flange, so that the spoke pulls the wrong way.
 ///
 /// # Errors
 /// As [`length_mm`].

@@ -7,16 +7,16 @@ use super::check::above_zero;
 
 /// How much wider a tyre turns out for each millimetre that the rim is wider than its measuring rim.
 ///
-/// From memory (0.35 to 0.5 are told). A casing that keeps its length and stands as an arc of a circle on the rim widens
-/// by 0.37 to 0.46. Real tyres have been seen to widen more: 0.78 measured by a rider (lfgss.com, comment 14481850), and
-/// 1.0 in a tyre maker's drawing of 40 mm on rims of 19 and 25 mm. So a tyre may turn out **wider** than computed here:
-/// measure before relying on the last millimetre of room.
+/// From memory (0.35 to 0.5 are told). A casing that keeps its length and stands as an arc of a circle on the rim
+/// widens by 0.37 to 0.46. Real tyres have been seen to widen more: 0.78 measured by a rider (lfgss.com, comment
+/// 14481850), and 1.0 in a tyre maker's drawing of 40 mm on rims of 19 and 25 mm. So a tyre may turn out **wider** than
+/// computed here: measure before relying on the last millimetre of room.
 pub const WIDENING: f64 = 0.4;
 
 /// Width of a tyre on another rim than the one it is measured on, in mm: `nominal + 0.4 (inner − measuring)`.
 ///
-/// From memory: see [`WIDENING`] for how far it can be trusted. Tolerance of a new tyre (±3 mm, says a tyre maker's help
-/// page), pressure and age come on top.
+/// From memory: see [`WIDENING`] for how far it can be trusted. Tolerance of a new tyre (±3 mm, says a tyre maker's
+/// help page), pressure and age come on top.
 ///
 /// # Errors
 /// Measures that are not above zero, or so narrow a rim that nothing of the tyre is left.
@@ -27,7 +27,8 @@ pub fn width_on_rim_mm(nominal_width: f64, measuring_rim: f64, rim_inner: f64) -
     above_zero("the tyre's width on that rim", nominal + WIDENING * (inner - measuring), " mm")
 }
 
-/// How far a tyre is wider than the rim's inside, in mm. At least 5 mm is asked of tyres on straight-sided (hookless) rims.
+/// How far a tyre is wider than the rim's inside, in mm. At least 5 mm is asked of tyres on straight-sided (hookless)
+/// rims.
 ///
 /// Source of the 5 mm: Cycling Weekly, 15 June 2023.
 ///

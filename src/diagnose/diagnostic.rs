@@ -34,6 +34,17 @@ pub struct Label {
     pub text: String,
 }
 
+/// Values of one fact with which a joint fits, the other facts as they stand.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct FitsIf {
+    /// The fact, by its path from the build.
+    pub fact: String,
+    /// Its values: stretches or names.
+    pub values: Vec<String>,
+    /// What stands there now, in words; empty if nothing does.
+    pub so_far: String,
+}
+
 /// Something to tell a person.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Diagnostic {
@@ -53,6 +64,8 @@ pub struct Diagnostic {
     pub why: String,
     /// Ways out.
     pub help: Vec<String>,
+    /// What would make the joint fit, a fact at a time.
+    pub fits_if: Vec<FitsIf>,
     /// What to beware of, in full.
     pub cautions: Vec<String>,
     /// Ways out that a machine can apply.

@@ -67,6 +67,7 @@ fn over_budget(model: &Model, build: &str, cost: &Cost) -> Option<Diagnostic> {
         why: "A budget that is known to be too small before the order is better than one found out after it."
             .to_owned(),
         help,
+        fits_if: Vec::new(),
         cautions: Vec::new(),
         edits: Vec::new(),
         waits: None,

@@ -14,6 +14,7 @@ pub(super) fn diagnostic(mistake: &Mistake) -> Diagnostic {
         labels: labels.map(|(span, text)| Label { span: *span, text: text.clone() }).collect(),
         why: String::new(),
         help: mistake.help.clone(),
+        fits_if: Vec::new(),
         cautions: Vec::new(),
         edits: mistake.edits.clone(),
         waits: None,

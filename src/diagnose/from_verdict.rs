@@ -3,9 +3,9 @@
 //! What there is to do about an open joint is worded here in full: which rules are not decided, and how to find out what
 //! they hang on.
 
-use super::{Diagnostic, Label, Severity};
+use super::{Diagnostic, Label, Severity, fit};
 use crate::judge::{Finding, JudgedBuild, JudgedJoint, Verdict};
-use crate::model::{FactId, FactInfo, Model, State};
+use crate::model::{BuildId, FactId, FactInfo, Model, State};
 
 pub(super) fn diagnostics(model: &Model, build: &JudgedBuild) -> Vec<Diagnostic> {
     let name = &model[build.build].name.text;
@@ -14,8 +14,14 @@ pub(super) fn diagnostics(model: &Model, build: &JudgedBuild) -> Vec<Diagnostic>
         for finding in joint.findings.iter().filter(|it| it.fails) {
             all.push(failing(model, name, joint, finding));
         }
+        // The last of a joint's clashes tells what would make the whole joint fit.
+        if joint.verdict == Verdict::Clashes
+            && let Some(last) = all.iter_mut().rfind(|it| it.severity == Severity::Error)
+        {
+            last.fits_if = fit::of(model, build.build, joint);
+        }
         if joint.verdict == Verdict::Open {
-            all.push(open(model, name, joint));
+            all.push(open(model, build.build, joint));
         }
     }
     // What is not there can't be pointed at: then the build that lacks it is.
@@ -35,6 +41,7 @@ fn failing(model: &Model, build: &str, joint: &JudgedJoint, finding: &Finding) -
         labels: labels(model, joint, &finding.trail),
         why: finding.why.clone(),
         help: finding.may.clone(),
+        fits_if: Vec::new(),
         cautions: cautions(model, finding.cautions.iter().chain(&joint.cautions)),
         edits: Vec::new(),
         waits: None,
@@ -46,7 +53,7 @@ const TOLD: usize = 4;
 /// Facts that a headline names, at most.
 const NAMED: usize = 4;
 
-fn open(model: &Model, build: &str, joint: &JudgedJoint) -> Diagnostic {
+fn open(model: &Model, build: BuildId, joint: &JudgedJoint) -> Diagnostic {
     let undecided: Vec<&Finding> = joint.findings.iter().filter(|it| it.required && !it.fails).collect();
     let mut help = rules(&undecided);
     for fact in &joint.hangs_on {
@@ -61,11 +68,12 @@ fn open(model: &Model, build: &str, joint: &JudgedJoint) -> Diagnostic {
         code: "joint.open".to_owned(),
         severity: Severity::Warning,
         message: format!("{title}: hangs on {}", facts(model, joint)),
-        build: Some(build.to_owned()),
+        build: Some(model[build].name.text.clone()),
         joint: Some(joint.name.clone()),
         labels: labels(model, joint, &joint.hangs_on),
         why: String::new(),
         help,
+        fits_if: fit::of(model, build, joint),
         cautions: cautions(model, undecided.iter().flat_map(|it| &it.cautions)),
         edits: Vec::new(),
         waits,

@@ -1,6 +1,7 @@
 //! Mistakes and verdicts to diagnostics: one value, which screen, JSON and editor only translate.
 
 mod diagnostic;
+mod fit;
 mod found;
 mod from_cost;
 mod from_mistake;
@@ -8,7 +9,7 @@ mod from_verdict;
 pub mod screen;
 pub mod wire;
 
-pub use diagnostic::{Diagnostic, Label, Severity};
+pub use diagnostic::{Diagnostic, FitsIf, Label, Severity};
 
 use crate::judge::JudgedBuild;
 use crate::mistake::Mistake;

@@ -45,6 +45,7 @@ pub(super) struct Said {
     joint: Option<String>,
     labels: Vec<Label>,
     help: Vec<String>,
+    fits_if: Vec<Fit>,
     why: String,
     cautions: Vec<String>,
     edits: Vec<Label>,
@@ -56,6 +57,13 @@ impl Said {
         let labels = if unlabelled { Vec::new() } else { self.labels };
         Said { build: None, labels, ..self }
     }
+}
+
+/// A fact that could make the joint fit, and the values that do.
+#[derive(Clone, PartialEq, Eq, Hash, Serialize)]
+struct Fit {
+    fact: String,
+    values: Vec<String>,
 }
 
 /// A stretch of a file with words: what stands there, or what is to stand there.
@@ -131,6 +139,7 @@ pub(super) fn said(files: &Files, it: &Diagnostic) -> Said {
         joint: it.joint.clone(),
         labels: it.labels.iter().map(|it| (it.span, it.text.as_str())).filter_map(label).collect(),
         help: it.help.clone(),
+        fits_if: it.fits_if.iter().map(|it| Fit { fact: it.fact.clone(), values: it.values.clone() }).collect(),
         why: it.why.clone(),
         cautions: it.cautions.clone(),
         edits: it.edits.iter().map(|it| (it.span, it.text.as_str())).filter_map(label).collect(),

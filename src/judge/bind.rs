@@ -24,6 +24,14 @@ pub(super) fn bound(model: &Model, build: BuildId) -> Vec<Bound<'_>> {
     model[model[build].assembly].joins.iter().flat_map(|join| occurrences(model, build, join)).collect()
 }
 
+/// The joint of this name; none if the build has none of it.
+pub(super) fn named<'m>(model: &'m Model, build: BuildId, name: &str) -> Option<Bound<'m>> {
+    let joins = model[model[build].assembly].joins.iter();
+    let own = joins
+        .filter(|join| name.strip_prefix(join.name.text.as_str()).is_some_and(|it| it.is_empty() || it == ".adapter"));
+    own.flat_map(|join| occurrences(model, build, join)).find(|it| it.name == name)
+}
+
 fn occurrences<'m>(model: &'m Model, build: BuildId, join: &'m Join) -> Vec<Bound<'m>> {
     let doubt = match join.when.as_ref().map(|when| Eval::new(model, build, &[], &[], Reading::default()).answer(when))
     {

@@ -11,11 +11,11 @@ use std::sync::Arc;
 
 /// How uncertain facts are read.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
-pub(super) struct Reading {
+pub(super) struct Reading<'v> {
     /// Take a person's guess for the truth.
     pub guesses: bool,
-    /// Take one fact for narrower than it is known.
-    pub narrowed: Option<(FactId, Interval)>,
+    /// Take this for one fact, instead of what is written.
+    pub instead: Option<(FactId, &'v Value)>,
 }
 
 /// Expressions of one joint in one build.
@@ -25,7 +25,7 @@ pub(super) struct Eval<'m> {
     parameters: &'m [Valued],
     lets: &'m [(String, Ir)],
     made: RefCell<Vec<Option<Valued>>>,
-    reading: Reading,
+    reading: Reading<'m>,
 }
 
 /// A truth with the facts it rests on.
@@ -37,7 +37,7 @@ impl<'m> Eval<'m> {
         build: BuildId,
         parameters: &'m [Valued],
         lets: &'m [(String, Ir)],
-        reading: Reading,
+        reading: Reading<'m>,
     ) -> Self {
         Eval { model, build, parameters, lets, made: RefCell::new(vec![None; lets.len()]), reading }
     }
@@ -54,17 +54,25 @@ impl<'m> Eval<'m> {
 
     /// A value as the reading wants it.
     fn read(&self, mut valued: Valued) -> Valued {
-        if let Value::Number(number) = &mut valued.value {
-            if self.reading.guesses
-                && let Some(guess) = number.guess
-            {
-                *number = Number::exact(guess);
-            }
-            if let Some((fact, range)) = self.reading.narrowed
-                && valued.from.facts() == [fact]
-            {
-                *number = Number::of(range);
-            }
+        if let Some((fact, value)) = self.reading.instead
+            && valued.from.facts() == [fact]
+        {
+            return self.replaced(valued, value);
+        }
+        if let Value::Number(number) = &mut valued.value
+            && self.reading.guesses
+            && let Some(guess) = number.guess
+        {
+            *number = Number::exact(guess);
+        }
+        valued
+    }
+
+    /// A fact's own value with another in its place. A value of another sort only came from the fact, as a field does from
+    /// a standard that is not known, and stays.
+    fn replaced(&self, mut valued: Valued, value: &Value) -> Valued {
+        if std::mem::discriminant(&valued.value) == std::mem::discriminant(value) || valued.value == Value::Absent {
+            valued.value = value.clone();
         }
         valued
     }

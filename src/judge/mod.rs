@@ -8,6 +8,7 @@ mod fasten;
 mod numbers;
 mod plain;
 mod show;
+mod solve;
 mod verdict;
 
 pub use call::call;
@@ -15,6 +16,7 @@ pub use cost::{Cost, Price, Priced};
 pub use fasten::{JudgedFastening, Printed, TorqueRange};
 pub use plain::asked_torque;
 pub use show::shown;
+pub use solve::{Values, WouldFit, asked_of, would_fit};
 pub use verdict::{Finding, JudgedBuild, JudgedJoint, Use, UsedUp, Verdict};
 
 use crate::model::{BuildId, Model};

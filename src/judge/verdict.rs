@@ -3,7 +3,7 @@
 use super::bind::{self, Bound};
 use super::eval::{Answer, Eval, Reading};
 use super::fasten::{self, JudgedFastening};
-use crate::model::{BuildId, FactId, JointId, Model, PartId, Rule, Trail, Value, Valued};
+use crate::model::{BuildId, FactId, JointId, Model, Number, PartId, Rule, Trail, Value, Valued};
 use crate::quantity::{Dimension, Interval, Truth};
 
 /// What is found of a joint.
@@ -215,14 +215,27 @@ fn judge_joint(model: &Model, build: BuildId, bound: Bound) -> JudgedJoint {
 }
 
 /// One joint being judged.
-struct Judging<'m> {
+pub(super) struct Judging<'m> {
     model: &'m Model,
     build: BuildId,
     bound: &'m Bound<'m>,
 }
 
 impl<'m> Judging<'m> {
-    fn eval(&self, reading: Reading) -> Eval<'m> {
+    /// A joint of a build.
+    pub fn of(model: &'m Model, build: BuildId, bound: &'m Bound<'m>) -> Judging<'m> {
+        Judging { model, build, bound }
+    }
+
+    /// Its rules.
+    pub fn rules(&self) -> &'m [Rule] {
+        &self.model[self.bound.join.joint].rules
+    }
+
+    fn eval<'v>(&self, reading: Reading<'v>) -> Eval<'v>
+    where
+        'm: 'v,
+    {
         let lets = &self.model[self.bound.join.joint].lets;
         Eval::new(self.model, self.build, &self.bound.parameters, lets, reading)
     }
@@ -240,7 +253,7 @@ impl<'m> Judging<'m> {
             .filter_map(|fact| self.model.facts.get(*fact))
             .any(|it| it.state == crate::model::State::Estimated);
         let lean = (truth == Truth::Open && estimated)
-            .then(|| self.holds(rule, Reading { guesses: true, narrowed: None }).0)
+            .then(|| self.holds(rule, Reading { guesses: true, instead: None }).0)
             .and_then(|truth| match truth {
                 Truth::Yes => Some(true),
                 Truth::No => Some(false),
@@ -262,7 +275,7 @@ impl<'m> Judging<'m> {
     }
 
     /// Whether a rule holds, under one reading of the facts.
-    fn holds(&self, rule: &Rule, reading: Reading) -> Answer {
+    pub fn holds(&self, rule: &Rule, reading: Reading) -> Answer {
         let eval = self.eval(reading);
         let applies = rule.when.as_ref().map(|when| eval.answer(when));
         match applies {
@@ -296,7 +309,8 @@ impl<'m> Judging<'m> {
             let all = (0..SLICES).all(|slice| {
                 let low = range.low() + step * f64::from(slice);
                 let slice = Interval::new(low, (low + step).min(range.high()));
-                let (truth, trail) = self.holds(rule, Reading { guesses: false, narrowed: Some((*fact, slice)) });
+                let slice = Value::Number(Number::of(slice));
+                let (truth, trail) = self.holds(rule, Reading { guesses: false, instead: Some((*fact, &slice)) });
                 let same = truth != Truth::Open && agreed.as_ref().is_none_or(|(so_far, _)| *so_far == truth);
                 agreed = Some((truth, trail));
                 same

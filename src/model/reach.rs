@@ -1,6 +1,7 @@
 //! A value by its path from a build: `slot.port.field`, `slot.fact`, or a fact of the whole.
 
 use super::*;
+use std::sync::Arc;
 
 /// What stands at the end of a path.
 #[derive(Clone, Debug)]
@@ -57,5 +58,17 @@ impl Model {
             Some((value, id)) => At::Value(value, id),
             None => At::Lacking,
         }
+    }
+}
+
+impl Model {
+    /// A standard of which only the name is known: its fields may be anything plausible, and what may be absent is.
+    pub fn any_standard(&self, standard: StandardId) -> Value {
+        let field = |id: &DeclaredId| {
+            let declared = &self[*id];
+            Valued::plain(if declared.optional { Value::Absent } else { declared.kind.unknown(declared.limits) })
+        };
+        let fields = self[standard].fields.iter().map(field).collect();
+        Value::Standard(Some(Arc::new(Fitted { standard, fields })))
     }
 }

@@ -6,8 +6,9 @@ use crate::calc::{Answer, refused};
 
 /// The lean at which the pedal touches the ground, in degrees from upright, crank plumb down and tread level.
 ///
-/// `bb_height` over the ground, `crank` length, `pedal_depth` from the spindle's axis to the pedal's underside, `half_width`
-/// from the bike's middle to the pedal's outer edge; all in mm. `atan((bb_height − crank − pedal_depth) / half_width)`.
+/// `bb_height` over the ground, `crank` length, `pedal_depth` from the spindle's axis to the pedal's underside,
+/// `half_width` from the bike's middle to the pedal's outer edge; all in mm. `atan((bb_height − crank − pedal_depth) /
+/// half_width)`.
 ///
 /// Source: plane trigonometry, as at bostonbiker.org, 13 June 2008 (on filing pedals). The condition (crank down, tread
 /// level, no other part touching) is that of 16 CFR 1512.17(c), which asks for 25°. Assumes wheels as thin discs that
@@ -37,11 +38,11 @@ pub fn lean_deg(bb_height: f64, crank: f64, pedal_depth: f64, half_width: f64) -
 /// From the pedal's axis, crank level and forward, straight ahead to the tyre, in mm; − = it overlaps.
 ///
 /// `front_centre` from the bottom bracket to the front axle in a straight line, `drop` of the bottom bracket below that
-/// axle, `radius` of the tyre or mudguard, `crank` length: `√(FC² − D²) − √(R² − D²) − L`, which is the way at the height
-/// of the bottom bracket, wheel straight.
+/// axle, `radius` of the tyre or mudguard, `crank` length: `√(FC² − D²) − √(R² − D²) − L`, which is the way at the
+/// height of the bottom bracket, wheel straight.
 ///
-/// Source: geometry; the measure (pedal's centre, forward and parallel to the bike's middle, to the tyre or mudguard) is
-/// that of 16 CFR 1512.17(d), which asks for 89 mm at any steering angle of a bike without foot retention. A turned
+/// Source: geometry; the measure (pedal's centre, forward and parallel to the bike's middle, to the tyre or mudguard)
+/// is that of 16 CFR 1512.17(d), which asks for 89 mm at any steering angle of a bike without foot retention. A turned
 /// wheel comes nearer, see [`toe_clearance_steered`].
 ///
 /// # Errors
@@ -95,11 +96,11 @@ pub struct Nearest {
 /// The least distance from the toe to the front tyre over all steering angles and all forward crank angles.
 ///
 /// Source: geometry in space. The toe is a point on a circle of radius crank + `beyond_spindle` about the bottom
-/// bracket, `lateral` to the side of the middle plane: the foot points along the crank, which is true where the crank is
-/// level and a little on the careful side elsewhere. The wheel is a disc with a round rim (spokes and all), which turns
-/// about the head axis of the bike as it stands. The least is looked for in steps and then narrowed down to below
-/// 0.001 mm. 16 CFR 1512.17(d) measures straight forward from the pedal's centre: with `beyond_spindle` 0, that
-/// way is never shorter than this one.
+/// bracket, `lateral` to the side of the middle plane: the foot points along the crank, which is true where the crank
+/// is level and a little on the careful side elsewhere. The wheel is a disc with a round rim (spokes and all), which
+/// turns about the head axis of the bike as it stands. The least is looked for in steps and then narrowed down to below
+/// 0.001 mm. 16 CFR 1512.17(d) measures straight forward from the pedal's centre: with `beyond_spindle` 0, that way is
+/// never shorter than this one.
 ///
 /// Limits: the frame is not tipped by the turned wheel (it sinks by a few mm); fork legs and mudguard stays that turn
 /// with the wheel are not looked at; the foot does not yaw.

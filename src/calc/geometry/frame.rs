@@ -136,8 +136,8 @@ impl FrameShape {
     /// fork's length, the lower headset's and the head tube's above that.
     ///
     /// # Errors
-    /// As [`FrameShape::from_stack_and_reach`], and where the fork or a wheel cannot be, or the front axle would not lie
-    /// ahead of the bottom bracket.
+    /// As [`FrameShape::from_stack_and_reach`], and where the fork or a wheel cannot be, or the front axle would not
+    /// lie ahead of the bottom bracket.
     pub fn from_wheelbase(measured: &Wheelbase) -> Answer<FrameShape> {
         within("the head angle", measured.head_angle, ANGLES, "°")?;
         above_zero("the wheelbase", measured.wheelbase, " mm")?;
@@ -181,8 +181,9 @@ impl FrameShape {
 
     /// From axle to crown along the steerer, in mm: the fork that keeps this frame in the pose it was measured in.
     ///
-    /// For a lower headset of that height, a fork of that offset, and a front wheel whose radius is larger than the rear
-    /// one's by `front_radius_more` (0 for equal wheels). Solved from the height of the front axle over the rear one.
+    /// For a lower headset of that height, a fork of that offset, and a front wheel whose radius is larger than the
+    /// rear one's by `front_radius_more` (0 for equal wheels). Solved from the height of the front axle over the rear
+    /// one.
     ///
     /// # Errors
     /// Where no such fork can be.

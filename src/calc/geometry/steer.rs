@@ -6,8 +6,8 @@ use crate::calc::{Answer, refused};
 
 /// Trail, in mm: how far the front wheel's contact lies behind where the head axis meets the ground.
 ///
-/// `(R cos θ − o) / sin θ` for head angle θ (degrees, to the ground), fork offset `o` and the tyre's outer radius `R` (mm).
-/// Negative where the contact lies ahead.
+/// `(R cos θ − o) / sin θ` for head angle θ (degrees, to the ground), fork offset `o` and the tyre's outer radius `R`
+/// (mm). Negative where the contact lies ahead.
 ///
 /// Source: encyclopaedia article "Bicycle and motorcycle geometry"; the same as `R/tan θ − o/sin θ` in framebuilders'
 /// notes. Radius, not diameter, as one forum copy has it. Assumes a round, thin wheel straight ahead on level ground:
@@ -49,7 +49,8 @@ pub fn flop_mm(head_angle: f64, offset: f64, radius: f64) -> Answer {
     Ok(normal_trail_mm(head_angle, offset, radius)? * libm::cos(head_angle.to_radians()))
 }
 
-/// Effective top tube, in mm: from the seat tube's line to the head tube's upper end, level. `reach + stack / tan(seat)`.
+/// Effective top tube, in mm: from the seat tube's line to the head tube's upper end, level. `reach + stack /
+/// tan(seat)`.
 ///
 /// Source: geometry. The seat tube's line runs through the bottom bracket; a bent or shifted tube wants the angle that
 /// its chart calls effective.

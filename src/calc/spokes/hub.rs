@@ -66,11 +66,12 @@ pub fn dish_gauge_mm(rim_off_middle: f64) -> Answer {
     Ok(2.0 * zero_or_more("the rim's distance from the middle", rim_off_middle, " mm")?)
 }
 
-/// Effective rim diameter, in mm, from two cut spokes of known length, put through opposite holes with their nipples on:
-/// both lengths and the gap between the cut ends.
+/// Effective rim diameter, in mm, from two cut spokes of known length, put through opposite holes with their nipples
+/// on: both lengths and the gap between the cut ends.
 ///
-/// Source: dentoncycles.co.uk (April 2020); faqload.com, "Measuring ERD". Each length reaches to where the spoke is meant
-/// to end in the nipple. Measure at several places of the rim. Spokes too long to leave a gap must be cut shorter.
+/// Source: dentoncycles.co.uk (April 2020); faqload.com, "Measuring ERD". Each length reaches to where the spoke is
+/// meant to end in the nipple. Measure at several places of the rim. Spokes too long to leave a gap must be cut
+/// shorter.
 ///
 /// # Errors
 /// Negative measures.

@@ -12,9 +12,9 @@ pub const STEEL_GPA: f64 = 200.0;
 /// Tension of a left spoke over that of a right one, in a wheel whose rim stands in the middle.
 ///
 /// Sideways the two sides hold each other: `n T w / l` is the same on both, with `n` spokes on the side and `w / l` the
-/// sideways part of a spoke's direction, rim offset included. Statics, as worked in a post at weightweenies.starbike.com
-/// (p=938427) for equal numbers. All spokes of a side are taken as equally tight and the rim as stiff; thickness of the
-/// spokes plays no part.
+/// sideways part of a spoke's direction, rim offset included. Statics, as worked in a post at
+/// weightweenies.starbike.com (p=938427) for equal numbers. All spokes of a side are taken as equally tight and the rim
+/// as stiff; thickness of the spokes plays no part.
 ///
 /// # Errors
 /// As [`super::length_mm`]; a side whose spokes do not pull outwards, so that nothing holds the other one.
@@ -47,11 +47,12 @@ pub fn tension_ratio_measured(left_offset: f64, left_length: f64, right_offset: 
     sound(left / right)
 }
 
-/// How much a spoke of one thickness stretches under a force, in mm: `F l / (A E)`, with [`STEEL_GPA`] for its stiffness.
+/// How much a spoke of one thickness stretches under a force, in mm: `F l / (A E)`, with [`STEEL_GPA`] for its
+/// stiffness.
 ///
-/// Source: princeton.edu/~humcomp/bikes, "design 70", after McMahon and Graham (1992). Elastic only, with no part of the
-/// rim's giving way or the elbow's bedding in; "as much as 1.5 mm", as one magazine has it, is more than twice this. For a
-/// butted spoke add up its parts.
+/// Source: princeton.edu/~humcomp/bikes, "design 70", after McMahon and Graham (1992). Elastic only, with no part of
+/// the rim's giving way or the elbow's bedding in; "as much as 1.5 mm", as one magazine has it, is more than twice
+/// this. For a butted spoke add up its parts.
 ///
 /// # Errors
 /// Measures that are not above zero.

@@ -129,6 +129,10 @@ fn notes<'c>(found: &Found<'c>, ink: &Ink, width: usize, told: &mut IndexSet<&'c
             _ => note(&ink.quiet("may:"), help),
         }
     }
+    for fit in &it.fits_if {
+        let so_far = if fit.so_far.is_empty() { String::new() } else { format!("; {}", fit.so_far) };
+        note(&ink.quiet("fits if"), &format!("`{}` is {}{so_far}", fit.fact, fit.values.join(", or ")));
+    }
     for text in &it.cautions {
         note(&ink.loud("Caution:"), &caution(text, it.severity, told));
     }

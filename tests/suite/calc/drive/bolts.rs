@@ -104,7 +104,8 @@ fn pitch_circles() -> Vec<Published> {
 #[test]
 fn figures_known_to_be_wrong_stay_so() {
     let off = |figure: f64, bcd: f64, bolts: f64| (figure - adjacent_bolts_mm(bcd, bolts).unwrap()).abs();
-    // modernbike.com prints these; sheldonbrown.com (79.4) and thecyclemechanic.co.uk (34.1, 55.3, 79.4) agree with the sine.
+    // modernbike.com prints these; sheldonbrown.com (79.4) and thecyclemechanic.co.uk (34.1, 55.3, 79.4) agree with the
+    // sine.
     assert!(off(34.3, 58.0, 5.0) > 0.2);
     assert!(off(53.3, 92.0, 5.0) > 0.7);
     assert!(off(55.4, 94.0, 5.0) > 0.1);

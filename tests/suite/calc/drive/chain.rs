@@ -70,8 +70,8 @@ fn chainlines() -> Vec<Published> {
         row("lfgss.com 5994410", "135, cog 16.5 in", 51.0, 0, single_cog_line_mm(135.0, 16.5).unwrap()),
         row("bikeforums.net t-138702", "flanges 65, cog 78", 45.5, 1, flange_cog_line_mm(78.0, 65.0).unwrap()),
         row("lfgss.com 9866291", "tube 30, ring 27.5 from it", 42.5, 1, front_chainline_mm(30.0, 27.5).unwrap()),
-        // "A standard cassette width (with a lockring) is around 44": eleven cogs spread over it. 46.5 forgets the recess of
-        // 3.5 in each end of a 142 axle, and the answer in the thread gives "43 (or so)" with it.
+        // "A standard cassette width (with a lockring) is around 44": eleven cogs spread over it. 46.5 forgets the
+        // recess of 3.5 in each end of a 142 axle, and the answer in the thread gives "43 (or so)" with it.
         row("bikegremlin.net 433", "142, gap 2.5", 46.5, 1, rear_chainline_mm(142.0, 2.5, 4.24, 1.6, 11.0).unwrap()),
         row("bikegremlin.net 433", "135, gap 2.5", 43.0, 1, rear_chainline_mm(135.0, 2.5, 4.24, 1.6, 11.0).unwrap()),
         // A double of 43.5 "has its rings at about 41 and 46"; 5 mm from ring to ring.
@@ -84,8 +84,9 @@ fn chainlines() -> Vec<Published> {
     rows
 }
 
-/// Length of the loop in pitches: both pitch circles are cut into a thousand points, a tape is laid round the lot (their
-/// convex hull), and every stretch of tape is counted in pitches where it runs free and in teeth where it lies on a wheel.
+/// Length of the loop in pitches: both pitch circles are cut into a thousand points, a tape is laid round the lot
+/// (their convex hull), and every stretch of tape is counted in pitches where it runs free and in teeth where it lies
+/// on a wheel.
 fn taped(chainstay: f64, ring: f64, cog: f64) -> f64 {
     // The radius from the triangle of a tooth: half a pitch over the sine of half its angle.
     let radius = |teeth: f64| 12.7 / 2.0 / (PI / teeth).sin();
@@ -162,7 +163,8 @@ proptest! {
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(128))]
 
-    /// The axle is moved through its slot in hundredths of a millimetre: whenever the loop passes a whole number, that is a fit.
+    /// The axle is moved through its slot in hundredths of a millimetre: whenever the loop passes a whole number, that
+    /// is a fit.
     #[test]
     fn fits_are_those_met_on_the_way_through_the_slot(
         chainstay in 390.0..440.0, back in 0.0..25.0f64, forward in 0.0..15.0, ring in 32u32..52, cog in 12u32..24

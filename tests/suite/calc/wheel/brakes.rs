@@ -92,12 +92,14 @@ fn ridden(speed_kmh: f64, deceleration: f64, reaction: f64) -> f64 {
 }
 
 /// Forces of the road on the two wheels, front and rear, square to the road and per kilogram, while a bike brakes on a
-/// slope. The road runs along x; gravity is turned instead. Torques about the centre of mass cancel, whichever wheel brakes.
+/// slope. The road runs along x; gravity is turned instead. Torques about the centre of mass cancel, whichever wheel
+/// brakes.
 fn loads(behind: f64, height: f64, wheelbase: f64, deceleration: f64, slope: f64) -> Vector2<f64> {
     // Facing +x, uphill where the slope is positive: gravity then pulls back along the road.
     let gravity = Rotation2::new(-slope.atan()) * Vector2::new(0.0, -GRAVITY);
     let braking = -deceleration - gravity.x;
-    // Square to the road: front + rear = weight. Torque: front · behind − rear · (wheelbase − behind) + braking · height = 0.
+    // Square to the road: front + rear = weight. Torque: front · behind − rear · (wheelbase − behind) + braking ·
+    // height = 0.
     let balance = Matrix2::new(1.0, 1.0, behind, behind - wheelbase);
     balance.lu().solve(&Vector2::new(-gravity.y, -braking * height)).unwrap()
 }

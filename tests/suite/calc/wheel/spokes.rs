@@ -30,8 +30,8 @@ fn lengths() -> Vec<Published> {
     vec![
         row(TRISTABLE, "36 spokes, 3 crossings", 265.8, 0.05, length(side(36.0, 3.0, 555.0, 58.0, 39.0, 2.6))),
         // The two posts below do not name the flange's hole; 2.0 mm gives both lengths of the first to the last digit,
-        // and none gives those of the second. The same forum question was also answered with other lengths (266.5, 252.1,
-        // 249.9), by a method that differs by 0.1 to 0.3 mm from this formula: not held here.
+        // and none gives those of the second. The same forum question was also answered with other lengths (266.5,
+        // 252.1, 249.9), by a method that differs by 0.1 to 0.3 mm from this formula: not held here.
         row(FORUM_A, "36 spokes, 3 crossings, left", 259.11, 0.005, length(side(36.0, 3.0, 536.0, 44.0, 35.30, 2.0))),
         row(FORUM_A, "36 spokes, 3 crossings, right", 257.44, 0.005, length(side(36.0, 3.0, 536.0, 45.0, 22.10, 2.0))),
         row(FORUM_B, "20 spokes, 2 crossings", 268.0, 0.5, length(side(20.0, 2.0, 540.0, 30.0, 34.35, 0.0))),

@@ -33,9 +33,9 @@ pub fn published() -> Vec<Published> {
         ),
     ];
     // Read off Berto's chart by riders. Its axis is marked every 20 psi, so a reading is good to half of that at best.
-    // The newsletter's 100 psi for 126 pounds on 25 mm is left out: it contradicts its own 75 psi for 84 pounds (half as
-    // much again is 112) and the comment's 120 psi. So is southperthrouleurs.com.au's pair of 130 and 100 psi for 23 and
-    // 25 mm under a rider of 80 kg, which does not tell the load on the wheel.
+    // The newsletter's 100 psi for 126 pounds on 25 mm is left out: it contradicts its own 75 psi for 84 pounds (half
+    // as much again is 112) and the comment's 120 psi. So is southperthrouleurs.com.au's pair of 130 and 100 psi for 23
+    // and 25 mm under a rider of 80 kg, which does not tell the load on the wheel.
     let readings = [
         (NEWSLETTER, 84.0, 23.0, 88.0),
         (NEWSLETTER, 126.0, 23.0, 132.0),
