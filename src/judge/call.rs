@@ -11,6 +11,6 @@ pub fn call(model: &Model, build: BuildId, function: &str, arguments: &[Valued])
     if function.parameters.len() != arguments.len() {
         return None;
     }
-    let value = Eval::new(model, build, &[], &[], Reading::default()).eval(&function.body, arguments);
+    let value = Eval::new(model, &model[build], &[], &[], Reading::default()).eval(&function.body, arguments);
     Some(numbers::range(&value.value)).filter(|it| it.is_bounded())
 }

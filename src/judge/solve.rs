@@ -4,7 +4,7 @@
 use super::bind::{self, Bound};
 use super::eval::Reading;
 use super::verdict::{self, Judging};
-use crate::model::{BuildId, FactId, Model, Number, Rule, Type, Value};
+use crate::model::{Build, BuildId, FactId, Model, Number, Rule, Type, Value};
 use crate::quantity::{Dimension, Interval, Truth, shown_in};
 
 /// Values of one fact with which a joint fits.
@@ -41,14 +41,14 @@ const MOST: usize = 600;
 /// For each of these facts that could make the joint fit by itself, the values that do; facts of which no value would, or
 /// that cannot be asked for by value, are left out.
 pub fn would_fit(model: &Model, build: BuildId, joint: &str, facts: &[FactId]) -> Vec<WouldFit> {
-    let Some(bound) = bind::named(model, build, joint) else { return Vec::new() };
+    let Some(bound) = bind::named(model, &model[build], joint) else { return Vec::new() };
     if bound.doubt.is_some() {
         return Vec::new();
     }
-    facts.iter().filter_map(|fact| solved(model, build, &bound, *fact)).collect()
+    facts.iter().filter_map(|fact| solved(model, &model[build], &bound, *fact)).collect()
 }
 
-fn solved(model: &Model, build: BuildId, bound: &Bound, fact: FactId) -> Option<WouldFit> {
+fn solved(model: &Model, build: &Build, bound: &Bound, fact: FactId) -> Option<WouldFit> {
     let declared = &model[model.facts.get(fact)?.declared?];
     let asked = Asked { judging: Judging::of(model, build, bound), fact };
     let values = match &declared.kind {

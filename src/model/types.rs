@@ -475,6 +475,22 @@ pub struct Build {
     pub span: Span,
 }
 
+impl Build {
+    /// A build of an assembly with nothing in it yet, which no text declares.
+    pub fn blank(assembly: AssemblyId) -> Build {
+        let span = Span::new(crate::source::FileId(u32::MAX), 0, 0);
+        Build {
+            name: Name { text: String::new(), span },
+            doc: String::new(),
+            assembly,
+            from: None,
+            slots: Vec::new(),
+            facts: IndexMap::new(),
+            span,
+        }
+    }
+}
+
 /// A filled slot.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Filled {
