@@ -84,7 +84,8 @@ impl Steps {
     }
 }
 
-/// Bounds of `spoke_length`: it falls with the circle of holes up to where the spoke leaves at a right angle, then rises.
+/// Bounds of `spoke_length`: it falls with the circle of holes up to where the spoke leaves at a right angle, then
+/// rises.
 pub(super) fn spoke_length(arguments: &[Vec<Interval>]) -> Interval {
     let of = |place: usize| arguments.get(place).and_then(|it| it.first()).copied().unwrap_or(Interval::ALL);
     let (erd, circle, offset, holes, crossings, hole) = (of(0), of(1), of(2), of(3), of(4), of(5));

@@ -110,7 +110,7 @@ fn single(reader: &Reader, drive: &Drive, stay: Figure, page: &mut Page) {
     page.push(section);
     let Some(travel) = reader.figure("frame.rear.travel") else { return };
     let half = travel.value / 2.0;
-    let fits = chain::single_speed_fits(stay.value, half, half, ring, cog);
+    let fits = chain::single_speed_fits(stay.value, ring, cog, half, half);
     let Some(mut fits) = page.answer("chain", fits) else { return };
     fits.sort_by_key(|it| it.links);
     let mut section = Section::new("fits", "Where a whole number of links is tight", FITS);
@@ -124,7 +124,7 @@ fn single(reader: &Reader, drive: &Drive, stay: Figure, page: &mut Page) {
             Cell::Figure(Figure::exact(moved)),
         ]);
     };
-    fits.iter().for_each(|it| one(it.links, it.half_link, it.chainstay_mm, it.moved_mm));
+    fits.iter().for_each(|it| one(it.links, it.half_link, it.chainstay, it.moved));
     if fits.iter().all(|it| it.half_link) {
         let way = travel.shown(0);
         page.concerns.push(format!("within {way} mm of axle way no even number of links is tight on {ring} x {cog}: take a half link, or a tooth more or less"));

@@ -223,16 +223,13 @@ impl Side {
                     lateral: aside.value,
                     tyre_radius: stance.front_radius,
                     tyre_width: width.value,
-                    most_steering_deg: MOST_STEERING,
+                    most_steering: MOST_STEERING,
                 };
                 fit::toe_clearance_steered(&stance, &toe)
             });
             if let Some(nearest) = page.answer(&format!("{build}, toe"), nearest) {
                 self.remarks.push(if nearest.distance <= 0.0 {
-                    format!(
-                        "The shoe touches the front tyre with the bar turned by {:.0}°.",
-                        nearest.steering_deg.abs()
-                    )
+                    format!("The shoe touches the front tyre with the bar turned by {:.0}°.", nearest.steering.abs())
                 } else {
                     format!("With the bar turned, the shoe stays {:.0} mm clear of the front tyre.", nearest.distance)
                 });
