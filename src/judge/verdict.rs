@@ -301,22 +301,15 @@ impl<'m> Judging<'m> {
 
     /// Whether a rule holds, under one reading of the facts.
     pub fn holds(&self, rule: &Rule, reading: Reading) -> Answer {
-        let eval = self.eval(reading);
-        let applies = rule.when.as_ref().map(|when| eval.answer(when));
-        match applies {
-            Some((Truth::No, from)) => (Truth::Yes, from),
-            None | Some((Truth::Yes, _)) => eval.answer(&rule.that),
-            Some((Truth::Open, mut from)) => {
-                let (truth, that) = eval.answer(&rule.that);
-                if truth == Truth::Yes {
-                    return (Truth::Yes, that);
-                }
-                if truth == Truth::Open {
-                    from.join(&that);
-                }
-                (Truth::Open, from)
-            }
-        }
+        holds(&self.eval(reading), rule)
+    }
+
+    /// An evaluator under one reading: rules that share it share what they compute.
+    pub fn under<'v>(&self, reading: Reading<'v>) -> Eval<'v>
+    where
+        'm: 'v,
+    {
+        self.eval(reading)
     }
 
     /// Whether a rule holds. Intervals forget that a fact is used twice, so an open answer is tried again on slices of
@@ -357,6 +350,25 @@ impl<'m> Judging<'m> {
         let range = find(&self.bound.parameters)
             .or_else(|| parts.into_iter().find_map(|part| find(&self.model[part].facts)))?;
         (range.is_bounded() && !range.is_exact()).then_some(range)
+    }
+}
+
+/// Whether a rule holds, by an evaluator of its joint.
+pub(super) fn holds(eval: &Eval, rule: &Rule) -> Answer {
+    let applies = rule.when.as_ref().map(|when| eval.answer(when));
+    match applies {
+        Some((Truth::No, from)) => (Truth::Yes, from),
+        None | Some((Truth::Yes, _)) => eval.answer(&rule.that),
+        Some((Truth::Open, mut from)) => {
+            let (truth, that) = eval.answer(&rule.that);
+            if truth == Truth::Yes {
+                return (Truth::Yes, that);
+            }
+            if truth == Truth::Open {
+                from.join(&that);
+            }
+            (Truth::Open, from)
+        }
     }
 }
 
