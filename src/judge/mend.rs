@@ -119,12 +119,81 @@ pub fn remedies(shelf: &Shelf, judged: &JudgedBuild, joint: &JudgedJoint) -> Vec
     };
     search.run();
     let mut found = search.found;
-    found.sort_by_key(|it| {
-        let price: Vec<Money> = it.price.clone();
-        (it.still, it.unpriced, price, it.changes.len(), it.opens.len(), it.changes.clone())
-    });
+    found.sort_by_key(rank);
     found.truncate(TOLD);
     found
+}
+
+/// By what remedies are put in order.
+fn rank(it: &Remedy) -> impl Ord + use<> {
+    (it.still, it.unpriced, it.price.clone(), it.changes.len(), it.opens.len(), it.changes.clone())
+}
+
+/// What becomes of the joints that hang on a slot, if a part is put there.
+pub struct WhatIf {
+    /// Those joints, judged with the part in place.
+    pub joints: Vec<JudgedJoint>,
+    /// The fewest changes, this one first, with which nothing clashes that did not clash before; none if not even
+    /// [`DEEP`] of them do.
+    pub chain: Option<Remedy>,
+}
+
+/// Changes that are tried together, at most.
+pub const DEEP: usize = 3;
+
+/// What would happen if a part went into a slot.
+pub fn what_if(shelf: &Shelf, judged: &JudgedBuild, change: Change) -> WhatIf {
+    let model = shelf.model;
+    let mut build = model[judged.build].clone();
+    if let Some(place) = build.slots.get_mut(change.slot.0) {
+        *place = Some(Filled { part: change.to, span: build.span });
+    }
+    let joins = &model[build.assembly].joins;
+    let touched = shelf.touched.get(change.slot.0).into_iter().flatten().filter_map(|number| joins.get(*number));
+    let bound = touched.flat_map(|join| bind::occurrences(model, &build, join));
+    let joints = bound.map(|it| verdict::judge_joint(model, &build, it)).collect();
+    WhatIf { joints, chain: chain(shelf, judged, change) }
+}
+
+/// The fewest further changes that undo what one breaks: of all that mend the first joint that is broken, then the next,
+/// one change deeper at a time.
+fn chain(shelf: &Shelf, judged: &JudgedBuild, first: Change) -> Option<Remedy> {
+    let mut search = Search {
+        shelf,
+        judged,
+        build: shelf.model[judged.build].clone(),
+        target: "",
+        join: usize::MAX,
+        left: TRIALS,
+        found: Vec::new(),
+    };
+    let mut level = vec![vec![first]];
+    for depth in 1..=DEEP {
+        let mut next = Vec::new();
+        for changes in &level {
+            match search.with(changes) {
+                Outcome::Mends(remedy) => search.found.push(remedy),
+                Outcome::Breaks(broken) if depth < DEEP => {
+                    let Some((join, _)) = broken.first() else { continue };
+                    for slot in search.slots_of_join(*join) {
+                        if changes.iter().any(|it| it.slot == slot) {
+                            continue;
+                        }
+                        for to in search.candidates(slot) {
+                            next.push(changes.iter().copied().chain([Change { slot, to }]).collect());
+                        }
+                    }
+                }
+                Outcome::Breaks(_) | Outcome::No => {}
+            }
+        }
+        if !search.found.is_empty() || next.is_empty() {
+            break;
+        }
+        level = next;
+    }
+    search.found.sort_by_key(rank);
+    search.found.into_iter().next()
 }
 
 /// What happens to one joint's neighbours when parts are exchanged.
@@ -286,9 +355,11 @@ impl Search<'_, '_> {
     }
 
     fn judged(&mut self, changes: &[Change]) -> Outcome {
-        // The joint itself first: most parts do not even mend that.
+        // The joint that is to be mended first, if there is one: most parts do not even mend that.
         let own = self.verdicts(self.join);
-        if !own.iter().any(|(name, _)| name == self.target) || own.iter().any(|(_, it)| *it != Verdict::Fits) {
+        if self.join != usize::MAX && !own.iter().any(|(name, _)| name == self.target)
+            || own.iter().any(|(_, it)| *it != Verdict::Fits)
+        {
             return Outcome::No;
         }
         let mut joins: Vec<usize> =

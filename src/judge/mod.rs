@@ -15,7 +15,7 @@ mod verdict;
 pub use call::call;
 pub use cost::{Cost, Price, Priced};
 pub use fasten::{JudgedFastening, Printed, TorqueRange};
-pub use mend::{Change, Remedy, Shelf, remedies};
+pub use mend::{Change, DEEP, Remedy, Shelf, WhatIf, remedies, what_if};
 pub use plain::asked_torque;
 pub use show::shown;
 pub use solve::{Values, WouldFit, asked_of, would_fit};

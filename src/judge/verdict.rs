@@ -170,7 +170,7 @@ pub(super) fn only(model: &Model, build: &Build, bound: &Bound) -> Verdict {
     if open { Verdict::Open } else { Verdict::Fits }
 }
 
-fn judge_joint(model: &Model, build: &Build, bound: Bound) -> JudgedJoint {
+pub(super) fn judge_joint(model: &Model, build: &Build, bound: Bound) -> JudgedJoint {
     let joint = &model[bound.join.joint];
     let judging = Judging { model, build, bound: &bound };
     let eval = judging.eval(Reading::default());

@@ -81,6 +81,11 @@ impl Model {
         self.build_names.get(name).copied()
     }
 
+    /// The part of this name.
+    pub fn part_named(&self, name: &str) -> Option<PartId> {
+        self.part_names.get(name).copied()
+    }
+
     /// The function of this name.
     pub fn function_named(&self, name: &str) -> Option<&Function> {
         self.functions.get(self.names.functions.get(name)?.0)
