@@ -102,7 +102,7 @@ pub fn page(model: &Model, build: BuildId) -> Page {
 }
 
 const NOTES: &[&str] = &[
-    "Spoke length is from the elbow's seat in the flange to the nipple's seat in the rim. To order: the next whole millimetre. Spokes of the nearest even length are often all that is sold; 1 mm matters little.",
+    "Spoke length is from the elbow's seat in the flange to the nipple's seat in the rim. To order: the nearest whole millimetre, of two the shorter. Spokes of the nearest even length are often all that is sold; 1 mm matters little.",
     "Tension is that of the slacker side against the tighter one, by balance of the sideways pull.",
     "A tyre's width is its nominal one, moved by 0.4 mm for each mm that the rim is wider than its measuring rim (from memory); where it was measured on the rim, that counts.",
     "The pressure is where a tyre is pressed in by 15 % of its height under this load; a beginning, not a rule: softer on rough ground, harder where the rim touches.",
@@ -135,7 +135,7 @@ fn lacing(reader: &Reader, end: &End, section: &mut Section, page: &mut Page) {
         page.answer(&format!("{} wheel, {what}", end.name), answer)
     };
     // A rim with its holes off the middle is laced with them towards the side whose flange is further out.
-    let (left_shift, right_shift) = if left_offset.value > right_offset.value { (-1.0, 1.0) } else { (1.0, -1.0) };
+    let (left_shift, right_shift) = if left_offset.value > right_offset.value { (1.0, -1.0) } else { (-1.0, 1.0) };
     let make = move |[erd, circle, offset, hole, shift]: [f64; 5], towards: f64| Lacing {
         erd,
         circle,
