@@ -69,11 +69,27 @@ impl Figure {
         Ok(Figure { value, low, high, standing })
     }
 
+    /// The same figure, known no better than what decides that it stands there at all.
+    pub fn resting_on(self, others: &[Figure]) -> Figure {
+        let standing = others.iter().map(|it| it.standing).fold(self.standing, Standing::max);
+        Figure { standing, ..self }
+    }
+
+    /// What changes between two bikes: measures that both share move together, so that only the numbers themselves are taken.
+    pub fn change(before: Figure, now: Figure) -> Figure {
+        Figure { standing: before.standing.max(now.standing), ..Figure::exact(now.value - before.value) }
+    }
+
     /// The figure in another unit, or with its sign turned.
     pub fn scaled(self, factor: f64) -> Figure {
         let ends = [self.low * factor, self.high * factor];
         let [low, high] = if factor < 0.0 { [ends[1], ends[0]] } else { ends };
         Figure { value: self.value * factor, low, high, standing: self.standing }
+    }
+
+    /// What stands before a figure that rests on a guess.
+    pub fn mark(self) -> &'static str {
+        if self.standing == Standing::Estimated { "~" } else { "" }
     }
 
     /// As a person reads it: `57.3`, `57.3 ± 0.4`, `~57.3`; the bounds are left out where the last digit hides them.
@@ -86,7 +102,7 @@ impl Figure {
                 text
             }
         };
-        let mark = if self.standing == Standing::Estimated { "~" } else { "" };
+        let mark = self.mark();
         let value = number(self.value);
         let off = number((self.value - self.low).max(self.high - self.value));
         if off.trim_start_matches(['0', '.']).is_empty() {
@@ -95,6 +111,11 @@ impl Figure {
             format!("{mark}{value} ± {off}")
         }
     }
+}
+
+/// The numbers of figures.
+pub fn values(figures: &[Figure]) -> Vec<f64> {
+    figures.iter().map(|it| it.value).collect()
 }
 
 #[cfg(test)]

@@ -105,7 +105,16 @@ impl Lines {
     /// Reads a build; none, with what is missing remembered, where its lines can't be known yet.
     ///
     /// A frame's angles and places were measured on the first bike of the chain of builds that has this very frame.
-    pub fn read<'m>(reader: &Reader<'m>) -> Option<Lines> {
+    pub fn read(reader: &Reader) -> Option<Lines> {
+        Lines::gathered(reader, |_| None)
+    }
+
+    /// The same, with where the hands are.
+    pub fn with_hands(reader: &Reader) -> Option<Lines> {
+        Lines::gathered(reader, hands)
+    }
+
+    fn gathered<'m>(reader: &Reader<'m>, hands: fn(&mut Gathered) -> Option<Hands>) -> Option<Lines> {
         let model: &'m Model = reader.model;
         let mut base = reader.build;
         while let Some(earlier) = model[base].from.filter(|it| {
@@ -117,8 +126,13 @@ impl Lines {
         let mut all = Gathered { reader, base: &base, inputs: Vec::new(), places: Vec::new() };
         let recipe = recipe(&mut all);
         let hands = hands(&mut all);
-        base.missing().iter().for_each(|it| reader.miss(&it.path));
+        reader.also(&base);
         Some(Lines { recipe: recipe?, hands, inputs: all.inputs })
+    }
+
+    /// Every measure that it rests on.
+    pub fn inputs(&self) -> &[Figure] {
+        &self.inputs
     }
 
     /// The stance at some values of the inputs.
@@ -277,9 +291,12 @@ fn hands(all: &mut Gathered) -> Option<Hands> {
     if quill {
         known &= add(all.fact(false, "stem.quill_height", true), 1.0).is_some();
     } else {
-        if all.reader.filled("headset.spacers") {
+        let (spacers, above) = (all.reader.has("headset.spacers"), "headset.spacers.above");
+        known &= spacers.is_some() && all.reader.has("stem_adapter").is_some();
+        if spacers == Some(true) {
             known &= add(all.fact(false, "headset.spacers.height", true), 1.0).is_some();
-            add(all.fact(false, "headset.spacers.above", false), -1.0);
+            add(all.fact(false, above, false), -1.0);
+            known &= !all.reader.is_open(above);
         }
         if all.reader.standard("stem_adapter.mount") == Some("quill") {
             known &= add(all.fact(false, "stem_adapter.height", true), 1.0).is_some();
