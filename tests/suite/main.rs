@@ -10,6 +10,7 @@ mod house;
 mod knowledge;
 mod mistakes;
 mod readme;
+mod remedies;
 mod robust;
 mod screen;
 mod sheets;
