@@ -147,7 +147,10 @@ fn blocks(it: &Why) -> Vec<Block> {
     }
     page.push(Block::Heading("What it takes".to_owned()));
     page.push(Block::Text(plain(match &it.chain {
-        Some(chain) if chain.changes.len() == 1 => "Nothing else: no joint clashes by it.".to_owned(),
+        Some(chain) if chain.changes.len() == 1 && clashing.is_empty() => "Nothing else.".to_owned(),
+        Some(chain) if chain.changes.len() == 1 => {
+            "Nothing else clashes by it; what clashes now still does.".to_owned()
+        }
         Some(chain) => {
             let further: Vec<String> =
                 chain.changes.iter().skip(1).map(|(slot, part)| format!("`{slot} = {part}`")).collect();

@@ -54,7 +54,10 @@ fn every_remedy_mends_when_it_is_written_down() {
                         "{build}, {joint}: {text} makes {other} clash"
                     );
                     if *verdict == Verdict::Open && was != Some(&Verdict::Open) {
-                        assert!(mend.opens.contains(other), "{build}, {joint}: {text} opens {other} and does not say so");
+                        assert!(
+                            mend.opens.contains(other),
+                            "{build}, {joint}: {text} opens {other} and does not say so"
+                        );
                     }
                 }
                 for mended in &mend.mends {
