@@ -9,6 +9,7 @@ mod fixtures;
 mod house;
 mod knowledge;
 mod mistakes;
+mod numbers;
 mod readme;
 mod remedies;
 mod robust;

@@ -3,7 +3,7 @@
 use super::figure::{Figure, Standing};
 use super::page::{Cell, Column, Page, Section, figures, words};
 use super::read::Reader;
-use super::stance::Lines;
+use super::stance;
 use super::write;
 use crate::calc::{Answer, braking};
 use crate::model::{BuildId, Model};
@@ -136,8 +136,9 @@ fn lever(reader: &Reader, end: &str, page: &mut Page, all: &mut Vec<Found>) {
 
 fn stop(reader: &Reader, page: &mut Page, all: &mut Vec<Found>) {
     let (share, height) = (reader.figure("front_share"), reader.figure("mass_height"));
-    let lines = Lines::read(reader);
-    let (Some(lines), Some(share), Some(height)) = (lines, share, height) else { return };
+    let wheelbase = stance::wheelbase(reader).and_then(|it| page.answer("wheelbase", it));
+    let (Some(wheelbase), Some(share), Some(height)) = (wheelbase, share, height) else { return };
+    let inputs = [wheelbase, share, height];
     let asked = braking::deceleration_ms2(ASKED.0, ASKED.1);
     let Some(asked) = page.answer("stop", asked) else { return };
     let mut put = |page: &mut Page, what: &str, answer: Answer<Figure>, unit, remark| {
@@ -147,15 +148,15 @@ fn stop(reader: &Reader, page: &mut Page, all: &mut Vec<Found>) {
     };
     let remark = "from 24 km/h within 4.57 m: 16 CFR 1512.5(b)";
     put(page, "stop that is asked", Ok(Figure::exact(asked)), "m/s²", remark);
-    let most = lines.figure_with([share, height], |it, [share, height]| {
-        braking::pitchover_deceleration_ms2(it.wheelbase * (1.0 - share), height)
+    let most = Figure::of(inputs, |[wheelbase, share, height]| {
+        braking::pitchover_deceleration_ms2(wheelbase * (1.0 - share), height)
     });
     let reaches = most.as_ref().is_ok_and(|it| it.low > asked);
     let remark = if reaches { "seated, on the level" } else { EARLY };
     put(page, "rear wheel lifts at", most, "m/s²", remark);
     if reaches {
-        let carried = lines.figure_with([share, height], |it, [share, height]| {
-            Ok(braking::front_wheel_share(it.wheelbase * (1.0 - share), height, it.wheelbase, asked)? * 100.0)
+        let carried = Figure::of(inputs, |[wheelbase, share, height]| {
+            Ok(braking::front_wheel_share(wheelbase * (1.0 - share), height, wheelbase, asked)? * 100.0)
         });
         let remark = "of the weight: the front brake does that part of the work";
         put(page, "front wheel carries in that stop", carried, "%", remark);

@@ -138,14 +138,15 @@ fn single(reader: &Reader, drive: &Drive, stay: Figure, page: &mut Page) {
         ]);
     }
     if fits.iter().all(|it| it.half_link) {
-        let (way, ring, cog) = (travel.shown(0), ring.value, cog.value);
-        let instead = if fits.is_empty() {
-            "take other teeth or a chain tensioner"
+        let way = travel.shown(usize::from(travel.value.fract() > 0.0));
+        let (ring, cog) = (ring.value, cog.value);
+        let (none, instead) = if fits.is_empty() {
+            ("number", "take other teeth, or a chain tensioner")
         } else {
-            "take a half link, or a tooth more or less"
+            ("even number", "take a half link, or a tooth more or less")
         };
         page.concerns
-            .push(format!("within {way} mm of axle way no even number of links is tight on {ring} x {cog}: {instead}"));
+            .push(format!("within {way} mm of axle way no {none} of links is tight on {ring} x {cog}: {instead}"));
     }
     section.remarks.push("Less than nothing is forward. As the chain wears the axle goes back: a place near the front end lasts longest.".to_owned());
     page.push(section);

@@ -7,18 +7,16 @@ use crate::calc::{Answer, gearing};
 /// Slots of the chainrings, the largest first.
 pub const RINGS: [&str; 3] = ["ring.big", "ring.middle", "ring.small"];
 
-/// Rings, cogs, a hub gear's ratios, and the wheel that they turn.
+/// What the chain runs on.
 pub struct Drive {
     /// Teeth of the rings, the largest first.
     pub rings: Vec<Figure>,
     /// Teeth of the cogs, the smallest first.
     pub cogs: Vec<Figure>,
-    /// Ratios of the hub, the lowest first; just 1 for a hub without gears.
-    pub hub: Vec<Figure>,
 }
 
 impl Drive {
-    /// Reads it; none, with what is missing remembered, if rings, cogs or a hub gear's ratios are not known.
+    /// Reads it; none, with what is missing remembered, if rings or cogs are not known.
     pub fn read(reader: &Reader) -> Option<Drive> {
         let mut known = true;
         let mut rings = Vec::new();
@@ -31,18 +29,8 @@ impl Drive {
             }
         }
         let cogs = reader.list("rear.cogs.cogs");
-        let hub = match reader.standard("rear.hub.gear") {
-            Some(_) => reader.list("rear.hub.ratios"),
-            None if reader.is_open("rear.hub.gear") => reader.miss("rear.hub.gear"),
-            None => Some(vec![Figure::exact(1.0)]),
-        };
         let rings: Option<Vec<Figure>> = rings.into_iter().collect();
-        Some(Drive { rings: rings?, cogs: cogs?, hub: hub? }).filter(|_| known)
-    }
-
-    /// Whether the hub has gears of its own.
-    pub fn has_hub_gear(&self) -> bool {
-        self.hub.len() > 1
+        Some(Drive { rings: rings?, cogs: cogs? }).filter(|_| known)
     }
 
     /// All combinations of rings and cogs.
@@ -51,6 +39,16 @@ impl Drive {
     /// As [`gearing::gears`].
     pub fn gears(&self) -> Answer<Vec<gearing::Gear>> {
         gearing::gears(&values(&self.rings), &values(&self.cogs))
+    }
+}
+
+/// Ratios of the rear hub, the lowest first: just 1 for one without gears; none, with what is missing remembered, if they
+/// are not known.
+pub fn hub(reader: &Reader) -> Option<Vec<Figure>> {
+    match reader.standard("rear.hub.gear") {
+        Some(_) => reader.list("rear.hub.ratios"),
+        None if reader.is_open("rear.hub.gear") => reader.miss("rear.hub.gear"),
+        None => Some(vec![Figure::exact(1.0)]),
     }
 }
 

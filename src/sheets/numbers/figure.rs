@@ -13,6 +13,11 @@ pub enum Standing {
     Estimated,
 }
 
+/// By how much a guess is moved to see what rests on it: a mm or a degree.
+const PROBE: f64 = 1.0;
+/// Less than this is floating-point noise.
+const NOISE: f64 = 1e-7;
+
 /// A number with its bounds, in the unit that its column names.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Figure {
@@ -69,6 +74,28 @@ impl Figure {
         Ok(Figure { value, low, high, standing })
     }
 
+    /// [`Figure::of_all`] for an `f` that runs evenly, without steps: a guess that does not move it takes no part in it, and
+    /// leaves it as well known as the others do.
+    ///
+    /// # Errors
+    /// As there.
+    pub fn of_even(figures: &[Figure], f: impl Fn(&[f64]) -> Answer) -> Answer<Figure> {
+        let figure = Figure::of_all(figures, &f)?;
+        let mut values = values(figures);
+        let mut standing = Standing::Known;
+        for (at, own) in figures.iter().enumerate().filter(|(_, it)| it.standing > Standing::Known) {
+            let mut moves = false;
+            for step in [-PROBE, PROBE] {
+                values.iter_mut().skip(at).take(1).for_each(|it| *it = own.value + step);
+                // Where there is no answer any more, it rests on it all the same.
+                moves |= f(&values).map_or(true, |it| (it - figure.value).abs() > NOISE);
+            }
+            values.iter_mut().skip(at).take(1).for_each(|it| *it = own.value);
+            standing = if moves { standing.max(own.standing) } else { standing };
+        }
+        Ok(Figure { standing, ..figure })
+    }
+
     /// The same figure, known no better than what decides that it stands there at all.
     pub fn resting_on(self, others: &[Figure]) -> Figure {
         let standing = others.iter().map(|it| it.standing).fold(self.standing, Standing::max);
@@ -121,6 +148,22 @@ pub fn values(figures: &[Figure]) -> Vec<f64> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_guess_marks_what_it_moves() {
+        let guess = |value: f64| Figure { standing: Standing::Estimated, ..Figure::exact(value) };
+        let square = |values: &[f64]| Ok(values.first().map_or(0.0, |it| it * it));
+        // At the bottom of a hollow too, and where another number would have no answer.
+        for value in [0.0, 3.0] {
+            assert_eq!(
+                Figure::of_even(&[guess(value), Figure::exact(1.0)], square).unwrap().standing,
+                Standing::Estimated
+            );
+        }
+        assert_eq!(Figure::of_even(&[Figure::exact(3.0), guess(1.0)], square).unwrap().standing, Standing::Known);
+        let edge = |values: &[f64]| if values == [3.0] { Ok(1.0) } else { Err(crate::calc::Refused(String::new())) };
+        assert_eq!(Figure::of_even(&[guess(3.0)], edge).unwrap().standing, Standing::Estimated);
+    }
 
     #[test]
     fn tolerances_add_up() {

@@ -75,6 +75,8 @@ struct Stage {
 struct Row {
     line: String,
     name: String,
+    /// Ring, cog and ratio of the hub, each with its place among them.
+    parts: [(usize, Figure); 3],
     ratio: Figure,
     development: Option<Figure>,
     crossed: bool,
@@ -84,7 +86,7 @@ struct Row {
 impl Stage {
     fn read(reader: &Reader, page: &mut Page) -> Option<Stage> {
         let build = reader.name().to_owned();
-        let drive = Drive::read(reader);
+        let (drive, hub) = (Drive::read(reader), drive::hub(reader));
         let circumference =
             drive::circumference(reader).and_then(|it| page.answer(&format!("{build}, rear wheel"), it));
         let crank = reader.figure("crank.length");
@@ -92,8 +94,8 @@ impl Stage {
         let mass = load::whole_kg(reader);
         let effort = reader.figure("effort");
         page.account(reader);
-        let drive = drive?;
-        let mut rows = page.answer(&build, rows(&drive))?;
+        let (drive, hub) = (drive?, hub?);
+        let mut rows = page.answer(&build, rows(&drive, &hub))?;
         for row in &mut rows {
             row.development = circumference.and_then(|around| {
                 let way = Figure::of([row.ratio, around], |[ratio, around]| gearing::development_m(ratio, around));
@@ -123,8 +125,7 @@ impl Stage {
     }
 
     fn range(&self) -> Option<Answer<Figure>> {
-        let (low, high) = (self.lowest()?.ratio, self.highest()?.ratio);
-        Some(Figure::of([low, high], |[low, high]| gearing::range_percent(low, high)))
+        Some(self.lowest()?.against(self.highest()?, gearing::range_percent))
     }
 
     /// Gears that the rider can tell from each other, crossed ones left out.
@@ -153,9 +154,7 @@ impl Stage {
         for (at, row) in self.rows.iter().enumerate() {
             let mut answer = |it: Answer<Figure>| page.answer(&format!("{}, {}", self.build, row.name), it);
             let next = self.rows.get(at + 1).filter(|next| next.line == row.line);
-            let step = next.and_then(|next| {
-                answer(Figure::of([row.ratio, next.ratio], |[own, next]| gearing::step_percent(own, next)))
-            });
+            let step = next.and_then(|next| answer(row.against(next, gearing::step_percent)));
             let inches = self.circumference.and_then(|around| {
                 answer(Figure::of([row.ratio, around], |[ratio, around]| gearing::gear_inches(ratio, around)))
             });
@@ -186,21 +185,42 @@ impl Stage {
     }
 }
 
+impl Row {
+    /// How the ratio of a gear compares with this one's. What both have in common takes no part in it.
+    fn against(&self, other: &Row, how: fn(f64, f64) -> Answer) -> Answer<Figure> {
+        let pairs = || self.parts.iter().zip(&other.parts);
+        let of = |pick: fn(&(usize, Figure), &(usize, Figure)) -> Figure| {
+            pairs().map(move |(own, other)| {
+                let figure = pick(own, other);
+                if own.0 == other.0 { Figure::exact(figure.value) } else { figure }
+            })
+        };
+        let all: Vec<Figure> = of(|own, _| own.1).chain(of(|_, other| other.1)).collect();
+        Figure::of_all(&all, |values| match values {
+            [ring, cog, hub, other_ring, other_cog, other_hub] => {
+                how(gearing::ratio(*ring, *cog)? * hub, gearing::ratio(*other_ring, *other_cog)? * other_hub)
+            }
+            _ => Err(Refused("there is no gear".to_owned())),
+        })
+    }
+}
+
 /// Gears by ring, and on each ring from the easiest to the hardest.
-fn rows(drive: &Drive) -> Answer<Vec<Row>> {
-    if drive.hub.is_empty() {
+fn rows(drive: &Drive, hub: &[Figure]) -> Answer<Vec<Row>> {
+    if hub.is_empty() {
         return Err(Refused("the hub gear has no ratios".to_owned()));
     }
     let mut rows = Vec::new();
     for gear in drive.gears()? {
         let (Some(ring), Some(cog)) = (drive.rings.get(gear.ring), drive.cogs.get(gear.cog)) else { continue };
-        for (number, hub) in (1..).zip(&drive.hub) {
+        for (place, own) in hub.iter().enumerate() {
             let base = format!("{} x {}", gear.ring_teeth, gear.cog_teeth);
-            let name = if drive.has_hub_gear() { format!("{base}, {number}") } else { base };
+            let name = if hub.len() > 1 { format!("{base}, {}", place + 1) } else { base };
             let ratio =
-                Figure::of([*ring, *cog, *hub], |[ring, cog, hub]| gearing::ratio(ring, cog).map(|it| it * hub))?;
+                Figure::of([*ring, *cog, *own], |[ring, cog, own]| gearing::ratio(ring, cog).map(|it| it * own))?;
+            let parts = [(gear.ring, *ring), (gear.cog, *cog), (place, *own)];
             let (line, crossed) = (gear.ring_teeth.to_string(), gear.crossed);
-            rows.push(Row { line, name, ratio, development: None, crossed, remark: String::new() });
+            rows.push(Row { line, name, parts, ratio, development: None, crossed, remark: String::new() });
         }
     }
     let ring = |row: &Row| drive.rings.iter().position(|it| it.value.to_string() == row.line);

@@ -152,7 +152,7 @@ struct Side {
 impl Side {
     fn read(reader: &Reader, page: &mut Page) -> Side {
         let mut side = Side::default();
-        let lines = Lines::with_hands(reader);
+        let lines = Lines::read(reader);
         if let Some(lines) = &lines {
             side.stand(reader, lines, page);
         }
@@ -232,7 +232,9 @@ impl Side {
             });
             if let Some(nearest) = page.answer(&format!("{build}, toe"), nearest) {
                 let mark = Figure::exact(nearest.distance).resting_on(&[crank, beyond, aside, width]);
-                let mark = mark.resting_on(lines.inputs()).mark();
+                let places = ["head angle", "trail", "front centre", "bottom bracket height"];
+                let places: Vec<Figure> = places.iter().filter_map(|key| self.of(key)).collect();
+                let mark = mark.resting_on(&places).mark();
                 self.remarks.push(if nearest.distance <= 0.0 {
                     let turned = nearest.steering.abs();
                     format!("The shoe touches the front tyre with the bar turned by {mark}{turned:.0}°.")

@@ -94,6 +94,15 @@ impl Parts {
         })
     }
 
+    /// How far a click moves the cage, on the average.
+    fn a_click(&self) -> Answer<Figure> {
+        let moving = self.inputs.get(..self.clicks + 2).unwrap_or(&self.inputs);
+        Figure::of_all(moving, |values| {
+            let (pulls, rest) = values.split_at_checked(self.clicks).unwrap_or_default();
+            Ok(mean(pulls) * rest.iter().product::<f64>())
+        })
+    }
+
     /// What is found of it.
     fn found(&self, of: impl Fn(&Indexing) -> Option<f64>) -> Answer<Figure> {
         self.figure(|pulls, ratio, gaps| {
@@ -183,7 +192,7 @@ fn clicks(parts: &Parts, cogs: &[Figure], gaps: &[Figure], page: &mut Page) {
 }
 
 fn figures_of(parts: &Parts, apart: Figure, reached: Figure, cogs: usize, page: &mut Page) {
-    let travel = parts.figure(|pulls, ratio, _| Ok(mean(pulls) * ratio));
+    let travel = parts.a_click();
     let drift = parts.found(|it| Some(it.drift));
     let worst = parts.found(|it| Some(it.worst));
     // The pulley that stands in the cable now, if there is one, is part of what the better one takes the place of.

@@ -11,6 +11,7 @@ mod figure;
 pub mod gears;
 pub mod geometry;
 mod given;
+mod hands;
 pub mod indexing;
 mod lacks;
 mod load;

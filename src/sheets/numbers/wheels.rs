@@ -103,7 +103,11 @@ const CAUTIONS: &[&str] = &[
 ];
 
 fn lacing(reader: &Reader, end: &End, section: &mut Section, page: &mut Page) {
-    if !reader.filled(end.hub) || !reader.filled(end.rim) {
+    let open: Vec<&str> = [end.hub, end.rim].into_iter().filter(|slot| !reader.filled(slot)).collect();
+    if !open.is_empty() {
+        open.into_iter().for_each(|slot| {
+            reader.miss::<()>(slot);
+        });
         return;
     }
     // A wheel that came laced needs no spokes: what nobody measured of it is not asked for.
@@ -155,7 +159,9 @@ fn lacing(reader: &Reader, end: &End, section: &mut Section, page: &mut Page) {
     {
         let inputs = [erd, circle, offset, hole, shift];
         let length = of(page, side, Figure::of(inputs, |it| spokes::length_mm(&make(it, towards))));
-        let bracing = of(page, side, Figure::of(inputs, |it| spokes::bracing_angle_deg(&make(it, towards))));
+        // How wide the holes are moves the spoke's end only.
+        let places = [erd, circle, offset, Figure::exact(hole.value), shift];
+        let bracing = of(page, side, Figure::of(places, |it| spokes::bracing_angle_deg(&make(it, towards))));
         let straight = make(inputs.map(|it| it.value), towards);
         if spokes::past_tangent(&straight) == Ok(true) {
             page.concerns.push(format!(
@@ -198,7 +204,7 @@ fn lacing(reader: &Reader, end: &End, section: &mut Section, page: &mut Page) {
 }
 
 fn tyres(reader: &Reader, end: &End, section: &mut Section, page: &mut Page) {
-    let Some(part) = reader.part(end.tyre) else { return };
+    let Some(part) = reader.part(end.tyre).or_else(|| reader.miss(end.tyre)) else { return };
     let fact = |fact: &str| format!("{}.{fact}", end.tyre);
     let (bead, width) = (fact("size.bead"), fact("size.width"));
     let inner = format!("{}.size.inner", end.rim);

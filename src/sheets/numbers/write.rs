@@ -118,8 +118,11 @@ const HEADER: &[&str] = &["build", "section", "row", "what", "value", "low", "hi
 fn csv(pages: &[Page]) -> String {
     let mut rows = Vec::new();
     for page in pages {
-        for section in &page.sections {
-            for (number, cells) in (1..).zip(&section.rows) {
+        for (at, section) in page.sections.iter().enumerate() {
+            // Two tables of one key are counted through, as they stand after each other in data.
+            let before = page.sections.iter().take(at).filter(|it| it.key == section.key);
+            let first = 1 + before.map(|it| it.rows.len()).sum::<usize>();
+            for (number, cells) in (first..).zip(&section.rows) {
                 for (column, cell) in section.columns.iter().zip(cells) {
                     let figure = |it: &Figure| {
                         let ends = [it.value, it.low, it.high].map(|it| render::figure_cell(Some(it)));
@@ -138,6 +141,13 @@ fn csv(pages: &[Page]) -> String {
                     row.resize(HEADER.len(), String::new());
                     rows.push(row);
                 }
+            }
+        }
+        for section in &page.sections {
+            for remark in &section.remarks {
+                let mut row = [&page.build, section.key, "", "remark", remark].map(str::to_owned).to_vec();
+                row.resize(HEADER.len(), String::new());
+                rows.push(row);
             }
         }
         let concerns = page.concerns.iter().map(|it| ("concern", it.clone()));
@@ -185,6 +195,13 @@ fn page_data(page: &Page) -> Value {
         .assumed
         .iter()
         .map(|it| json!({ "build": it.build, "fact": it.path, "what": it.what, "value": it.value }));
+    let mut remarks: Vec<&str> = Vec::new();
+    for remark in page.sections.iter().flat_map(|it| &it.remarks) {
+        if !remarks.contains(&remark.as_str()) {
+            remarks.push(remark);
+        }
+    }
+    out.insert("remarks".to_owned(), json!(remarks));
     out.insert("concerns".to_owned(), json!(page.concerns));
     out.insert("refused".to_owned(), json!(page.refused));
     out.insert("unknown".to_owned(), unknown.collect());
@@ -218,10 +235,12 @@ fn row_data(section: &Section, cells: &[Cell]) -> Value {
 /// A figure under its key; its bounds and that it is a guess beside it, where there is something to say.
 fn put(out: &mut Map<String, Value>, key: &str, figure: &Figure) {
     let number = |value: f64| render::figure(value).map_or(Value::Null, Value::Number);
+    let (low, high) = (number(figure.low), number(figure.high));
     out.insert(key.to_owned(), number(figure.value));
-    if figure.low < figure.high {
-        out.insert(format!("{key}_low"), number(figure.low));
-        out.insert(format!("{key}_high"), number(figure.high));
+    // Bounds that the last digit hides are none.
+    if low != high {
+        out.insert(format!("{key}_low"), low);
+        out.insert(format!("{key}_high"), high);
     }
     if figure.standing == Standing::Estimated {
         out.insert(format!("{key}_estimated"), json!(true));
