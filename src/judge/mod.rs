@@ -9,6 +9,7 @@ mod numbers;
 mod plain;
 mod show;
 mod solve;
+mod told;
 mod verdict;
 
 pub use call::call;
@@ -16,7 +17,8 @@ pub use cost::{Cost, Price, Priced};
 pub use fasten::{JudgedFastening, Printed, TorqueRange};
 pub use plain::asked_torque;
 pub use show::shown;
-pub use solve::{Values, WouldFit, asked_of, would_fit};
+pub use solve::{Values, WouldFit, asked_of, would_clash, would_fit};
+pub use told::{so_far, unit_of};
 pub use verdict::{Finding, JudgedBuild, JudgedJoint, Use, UsedUp, Verdict};
 
 use crate::model::{BuildId, Model};

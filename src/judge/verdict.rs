@@ -294,6 +294,22 @@ impl<'m> Judging<'m> {
         }
     }
 
+    /// Whether the joint can be made, under one reading of the facts: whether a torque suits all of it.
+    pub fn made(&self, reading: Reading) -> Truth {
+        let joint = &self.model[self.bound.join.joint];
+        let eval = self.eval(reading);
+        let mut all = Truth::Yes;
+        for it in &joint.fastenings {
+            let made = fasten::fastening(self.model, &eval, it, &[]);
+            match made.and_then(|it| fasten::conflict(self.model, &self.bound.uses, &it)) {
+                Some(conflict) if conflict.fails => return Truth::No,
+                Some(_) => all = Truth::Open,
+                None => {}
+            }
+        }
+        all
+    }
+
     /// Whether a rule holds. Intervals forget that a fact is used twice, so an open answer is tried again on slices of
     /// each fact that it hangs on: if all slices agree, so does the whole.
     fn decided(&self, rule: &Rule) -> Answer {
