@@ -85,7 +85,8 @@ pub fn edited<E>(
 
 /// Mistakes that were not there before, or that lie in what was set: numbers of units and of their diagnostics.
 fn faulty(before: &[Compiled], after: &[Compiled], change: &Change) -> Vec<(usize, usize)> {
-    let mut known: Vec<(&str, &str)> = mistakes(before).map(|(.., it)| (it.code.as_str(), it.message.as_str())).collect();
+    let mut known: Vec<(&str, &str)> =
+        mistakes(before).map(|(.., it)| (it.code.as_str(), it.message.as_str())).collect();
     let mut faults = Vec::new();
     for (unit, number, it) in mistakes(after) {
         let old = known.iter().position(|known| *known == (it.code.as_str(), it.message.as_str()));

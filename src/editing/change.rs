@@ -45,7 +45,8 @@ impl Setting {
 
     /// Whether both set the same fact, or one of them a field of the other.
     pub(super) fn touches(&self, other: &Setting) -> bool {
-        let within = |whole: &str, part: &str| part.strip_prefix(whole).is_some_and(|it| it.is_empty() || it.starts_with('.'));
+        let within =
+            |whole: &str, part: &str| part.strip_prefix(whole).is_some_and(|it| it.is_empty() || it.starts_with('.'));
         self.owner == other.owner && (within(&self.fact, &other.fact) || within(&other.fact, &self.fact))
     }
 
@@ -152,7 +153,10 @@ pub(super) fn of<E>(units: &[Compiled], setting: &Setting) -> Result<Change, Ref
     let other = found.filter_map(|(unit, owner, _)| file_of(unit, owner)).find(|(_, other)| other.name != file.name);
     if let Some((_, other)) = other {
         let (first, second) = (clean::words(&file.name), clean::words(&other.name));
-        return Err(Refused::Place(format!("`{}` stands in {first} and in {second}: name one of the files", setting.owner)));
+        return Err(Refused::Place(format!(
+            "`{}` stands in {first} and in {second}: name one of the files",
+            setting.owner
+        )));
     }
     if matches!(file.text, Content::Embedded(_)) {
         let words = "it is part of the program's own library, which can't be written: copy it into a file of your own";
@@ -226,7 +230,12 @@ impl<'m> Goal<'m> {
                 _ if !matches!(id.map(|id| &model[id].kind), Some(Type::Standard(_))) => {
                     return Err(format!("`{name}.{at}` has no parts of its own, so no `{}`", clean::words(field)));
                 }
-                _ => return Err(format!("what `{name}.{at}` is, is not known yet: set that first, such as {}", whole(model, id))),
+                _ => {
+                    return Err(format!(
+                        "what `{name}.{at}` is, is not known yet: set that first, such as {}",
+                        whole(model, id)
+                    ));
+                }
             };
             let known = &model[fitted.standard].fields;
             let Some(number) = known.iter().position(|id| model[*id].name.text == field) else {
@@ -276,7 +285,9 @@ fn no_fact(model: &Model, owner: Owner, path: &str) -> String {
     };
     // Fields of what stands there are facts too, to the person who sets them.
     for (fact, id) in declared(model, owner) {
-        if let (Type::Standard(_), Some(Value::Standard(Some(fitted)))) = (&model[*id].kind, value_of(model, owner, fact).map(|it| &it.value)) {
+        if let (Type::Standard(_), Some(Value::Standard(Some(fitted)))) =
+            (&model[*id].kind, value_of(model, owner, fact).map(|it| &it.value))
+        {
             known.extend(model[fitted.standard].fields.iter().map(|id| format!("{fact}.{}", model[*id].name.text)));
         }
     }
@@ -301,7 +312,10 @@ fn unknown(units: &[Compiled], setting: &Setting) -> String {
                     && !unit.model[filled.part].undecided
                 {
                     let (build, part) = (&build.name.text, &unit.model[filled.part].name.text);
-                    return format!("there is no part `{}`; in {build}, `{slot}` is {part}: set `{part}.{rest}`", setting.owner);
+                    return format!(
+                        "there is no part `{}`; in {build}, `{slot}` is {part}: set `{part}.{rest}`",
+                        setting.owner
+                    );
                 }
             }
         }
@@ -349,9 +363,12 @@ fn splice(
     if !goal.fields.is_empty() {
         let whole = value_of(model, owner, &goal.fact).and_then(|it| it.written.as_deref()).unwrap_or_default();
         let (owner, fact) = (&name.text, &goal.fact);
-        return Err(format!("`{owner}.{fact}` is not written there, it is only taken as `{whole}`: set that whole, with its measures"));
+        return Err(format!(
+            "`{owner}.{fact}` is not written there, it is only taken as `{whole}`: set that whole, with its measures"
+        ));
     }
     let facts = declared(model, owner);
-    let block = Block { header: header.range().end, span: span.range(), assigns, is_fact: &|it| facts.contains_key(it) };
+    let block =
+        Block { header: header.range().end, span: span.range(), assigns, is_fact: &|it| facts.contains_key(it) };
     inserted::line(text, &block, &goal.fact, value)
 }

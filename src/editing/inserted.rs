@@ -19,13 +19,16 @@ pub(super) struct Block<'t> {
 
 /// `name = value` as a line, or as a further statement where the block is written in one line.
 pub(super) fn line(text: &str, block: &Block, name: &str, value: &Typed) -> Result<Splice, String> {
-    let put = |at: usize, words: String| Splice { at: at..at, text: words, old: None, new: value.text.clone(), kept: None };
+    let put =
+        |at: usize, words: String| Splice { at: at..at, text: words, old: None, new: value.text.clone(), kept: None };
     let whole = text.get(block.span.clone()).unwrap_or_default();
     if !whole.ends_with('}') {
         return Err("the block of it has no end: see `cotter check`".to_owned());
     }
     let facts = block.assigns.iter().filter(|it| (block.is_fact)(&it.path.text));
-    let Some(last) = facts.last().or(block.assigns.last()) else { return empty(text, block, name, value).map(|(at, words)| put(at, words)) };
+    let Some(last) = facts.last().or(block.assigns.last()) else {
+        return empty(text, block, name, value).map(|(at, words)| put(at, words));
+    };
     let end = last.value.span.range().end;
     let rest = rest_of_line(text, end);
     if ends_block(rest) {
@@ -51,7 +54,8 @@ fn empty(text: &str, block: &Block, name: &str, value: &Typed) -> Result<(usize,
     let rest = rest_of_line(text, open);
     let mark = line_end(text, open + rest.len());
     let start = text.get(..block.span.start).unwrap_or_default().rfind(['\n', '\r']).map_or(0, |at| at + 1);
-    let margin: String = text.get(start..).unwrap_or_default().chars().take_while(|it| matches!(it, ' ' | '\t')).collect();
+    let margin: String =
+        text.get(start..).unwrap_or_default().chars().take_while(|it| matches!(it, ' ' | '\t')).collect();
     let step = if margin.contains('\t') { "\t" } else { "  " };
     Ok((open + rest.len() + mark.len(), format!("{margin}{step}{fact}{mark}")))
 }
@@ -95,7 +99,8 @@ fn indent(text: &str, assign: &Assign) -> String {
 
 /// The name and the sign, in columns as the neighbours have them.
 fn laid(text: &str, assigns: &[Assign], last: &Assign, name: &str) -> String {
-    let between = |it: &Assign| text.get(it.path.span.range().end..it.value.span.range().start).unwrap_or(" = ").to_owned();
+    let between =
+        |it: &Assign| text.get(it.path.span.range().end..it.value.span.range().start).unwrap_or(" = ").to_owned();
     let gap = |it: &Assign| between(it).split('=').next().unwrap_or(" ").to_owned();
     let behind = between(last).split_once('=').map_or(" ".to_owned(), |(_, it)| it.to_owned());
     if gap(last).contains('\t') {

@@ -12,7 +12,8 @@ pub fn report(edited: &Edited, only: Option<&str>) -> String {
     let mut out = String::new();
     for change in &edited.changes {
         let files = edited.after.iter().flat_map(|unit| unit.files.iter());
-        let line = files.map(|(_, file)| file).find(|file| file.name == change.file).map_or(0, |file| change.line(file));
+        let line =
+            files.map(|(_, file)| file).find(|file| file.name == change.file).map_or(0, |file| change.line(file));
         let old = change.old.as_deref().map_or("not written".to_owned(), clean::words);
         let place = format!("{}:{line}", clean::words(&change.file));
         out.push_str(&format!("{}: {old} → {}  ({place})\n", clean::words(&change.path), clean::words(&change.new)));
@@ -33,7 +34,9 @@ pub fn report(edited: &Edited, only: Option<&str>) -> String {
             Some((unit, unit.builds.iter().find(|it| it.build == id)?))
         });
         if let Some((old, before)) = before {
-            differences(&(old, before), &(unit, build), edited).iter().for_each(|it| out.push_str(&format!("  {it}\n")));
+            differences(&(old, before), &(unit, build), edited)
+                .iter()
+                .for_each(|it| out.push_str(&format!("  {it}\n")));
         }
     }
     out
@@ -75,7 +78,10 @@ fn differences(before: &Judged, after: &Judged, edited: &Edited) -> Vec<String> 
         }
     }
     for old in before.1.joints.iter().filter(|old| after.1.joints.iter().all(|it| it.name != old.name)) {
-        lines.push(format!("{}: is not there any more", clean::words(if old.title.is_empty() { &old.name } else { &old.title })));
+        lines.push(format!(
+            "{}: is not there any more",
+            clean::words(if old.title.is_empty() { &old.name } else { &old.title })
+        ));
     }
     lines
 }
@@ -99,7 +105,9 @@ fn hung(model: &Model, joint: &JudgedJoint, edited: &Edited) -> bool {
 fn reasons(model: &Model, joint: &JudgedJoint) -> String {
     let all: IndexSet<String> = match joint.verdict {
         Verdict::Fits => IndexSet::new(),
-        Verdict::Clashes => joint.findings.iter().filter(|it| it.required && it.fails).map(|it| it.message.clone()).collect(),
+        Verdict::Clashes => {
+            joint.findings.iter().filter(|it| it.required && it.fails).map(|it| it.message.clone()).collect()
+        }
         Verdict::Open => joint.hangs_on.iter().map(|fact| joint.path_of(model, *fact)).collect(),
     };
     if all.is_empty() {

@@ -94,13 +94,7 @@ fn replaced(text: &str, old: &Value, typed: &Typed) -> Splice {
 }
 
 /// A field of `47-584` or `584x23`: its figure, where a bare figure can say it; otherwise the standard is spelled out.
-fn notation(
-    text: &str,
-    value: &Value,
-    figures: &[String],
-    field: &Field,
-    typed: &Typed,
-) -> Result<Splice, String> {
+fn notation(text: &str, value: &Value, figures: &[String], field: &Field, typed: &Typed) -> Result<Splice, String> {
     let cross = matches!(value.node, ValueNode::Cross(..));
     let standard = &field.model[field.fitted.standard];
     let order = standard.written.iter().find(|(.., is_cross)| *is_cross == cross).map(|it| [it.0, it.1]);
@@ -134,7 +128,12 @@ fn figure_at(whole: &str, place: usize) -> Range<usize> {
     let is_figure = |it: char| it.is_ascii_digit() || it == '.';
     match place {
         0 => 0..whole.find(|it| !is_figure(it)).unwrap_or(whole.len()),
-        _ => whole.rfind(|it| !is_figure(it)).map_or(0, |at| at + whole.get(at..).and_then(|it| it.chars().next()).map_or(0, char::len_utf8))..whole.len(),
+        _ => {
+            whole
+                .rfind(|it| !is_figure(it))
+                .map_or(0, |at| at + whole.get(at..).and_then(|it| it.chars().next()).map_or(0, char::len_utf8))
+                ..whole.len()
+        }
     }
 }
 

@@ -21,9 +21,12 @@ impl Values {
                 // The name that stands there already is not news: then one of its own measures is what decides.
                 let own = info.written.split('(').next().unwrap_or_default().trim();
                 let other = names.iter().filter(|(name, _)| name != own);
-                let told = other.map(|(name, open)| {
-                    if *open { format!("`{name}` with the right measures") } else { format!("`{name}`") }
-                });
+                let told =
+                    other.map(
+                        |(name, open)| {
+                            if *open { format!("`{name}` with the right measures") } else { format!("`{name}`") }
+                        },
+                    );
                 few(told.collect())
             }
         }
