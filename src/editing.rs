@@ -33,9 +33,7 @@ pub enum Refused<E> {
 
 /// What comes of some settings.
 pub struct Edited {
-    /// As it was.
-    pub before: Vec<Compiled>,
-    /// As it is with them.
+    /// The spec with them.
     pub after: Vec<Compiled>,
     /// What was changed, in the order of the settings.
     pub changes: Vec<Change>,
@@ -48,7 +46,7 @@ pub struct Edited {
 /// # Errors
 /// When something can't be set, or would be a mistake.
 pub fn edited<E>(
-    before: Vec<Compiled>,
+    before: &[Compiled],
     settings: &[Setting],
     compile: impl Fn(&Texts) -> Result<Vec<Compiled>, E>,
 ) -> Result<Edited, Refused<E>> {
@@ -61,14 +59,14 @@ pub fn edited<E>(
     let mut changes: Vec<Change> = Vec::new();
     let mut after: Option<Vec<Compiled>> = None;
     for setting in settings {
-        let units = after.as_deref().unwrap_or(&before);
+        let units = after.as_deref().unwrap_or(before);
         let change = change::of(units, setting)?;
         let old = units.iter().find_map(|unit| unit.files.iter().find(|(_, file)| file.name == change.file));
         let text = change.applied(old.map_or("", |(_, file)| &file.text));
         changes.iter_mut().filter(|it| it.file == change.file).for_each(|it| it.move_for(&change));
         texts.insert(change.file.clone(), text);
         let now = compile(&texts).map_err(Refused::Failed)?;
-        let units = after.as_deref().unwrap_or(&before);
+        let units = after.as_deref().unwrap_or(before);
         let faults = faulty(units, &now, &change);
         if !faults.is_empty() {
             return Err(Refused::Mistakes(only(now, &faults)));
@@ -80,7 +78,7 @@ pub fn edited<E>(
         Some(after) => after,
         None => compile(&texts).map_err(Refused::Failed)?,
     };
-    Ok(Edited { before, after, changes, texts })
+    Ok(Edited { after, changes, texts })
 }
 
 /// Mistakes that were not there before, or that lie in what was set: numbers of units and of their diagnostics.

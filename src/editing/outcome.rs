@@ -7,8 +7,8 @@ use crate::judge::{JudgedBuild, JudgedJoint, Verdict};
 use crate::model::Model;
 use indexmap::IndexSet;
 
-/// In words, with a line end; of the build `only`, where that is given.
-pub fn report(edited: &Edited, only: Option<&str>) -> String {
+/// In words, with a line end, against what was there `before`; of the build `only`, where that is given.
+pub fn report(before: &[Compiled], edited: &Edited, only: Option<&str>) -> String {
     let mut out = String::new();
     for change in &edited.changes {
         let files = edited.after.iter().flat_map(|unit| unit.files.iter());
@@ -29,14 +29,12 @@ pub fn report(edited: &Edited, only: Option<&str>) -> String {
             continue;
         }
         out.push_str(&format!("{}: {}\n", clean::words(name), counts(build)));
-        let before = edited.before.iter().find_map(|unit| {
+        let old = before.iter().find_map(|unit| {
             let id = unit.model.build_named(name)?;
             Some((unit, unit.builds.iter().find(|it| it.build == id)?))
         });
-        if let Some((old, before)) = before {
-            differences(&(old, before), &(unit, build), edited)
-                .iter()
-                .for_each(|it| out.push_str(&format!("  {it}\n")));
+        if let Some(old) = old {
+            differences(&old, &(unit, build), edited).iter().for_each(|it| out.push_str(&format!("  {it}\n")));
         }
     }
     out

@@ -4,7 +4,7 @@
 use super::bind::{self, Bound};
 use super::eval::Reading;
 use super::verdict::{self, Judging};
-use crate::model::{BuildId, FactId, Model, Number, Rule, Type, Value, Valued};
+use crate::model::{BuildId, FactId, Model, Number, Rule, Type, Value};
 use crate::quantity::{Dimension, Interval, Truth, shown_in};
 use std::sync::Arc;
 
@@ -83,7 +83,7 @@ fn solved(model: &Model, build: BuildId, bound: &Bound, fact: FactId, sought: Tr
         Type::Text if sought == Truth::Yes => {
             // Words can only be right by being the same as others that the joint reads.
             let texts: Vec<(String, Value)> =
-                texts_of(model, bound).into_iter().map(|it| (quoted(&it), Value::Text(Some(it)))).collect();
+                texts_of(&asked.judging).into_iter().map(|it| (quoted(&it), Value::Text(Some(it)))).collect();
             asked.names(texts.iter().map(|(name, value)| (name.as_str(), value.clone())))
         }
         _ => return None,
@@ -92,19 +92,15 @@ fn solved(model: &Model, build: BuildId, bound: &Bound, fact: FactId, sought: Tr
 }
 
 /// All words that stand on the parts of a joint, each once, in order.
-fn texts_of(model: &Model, bound: &Bound) -> Vec<Arc<str>> {
+fn texts_of(judging: &Judging) -> Vec<Arc<str>> {
     let mut texts = Vec::new();
-    let parts = bound.uses.iter().flat_map(|it| &model[it.part].facts);
-    bound.parameters.iter().chain(parts).for_each(|it| texts_in(it, &mut texts));
-    texts
-}
-
-fn texts_in(valued: &Valued, texts: &mut Vec<Arc<str>>) {
-    match &valued.value {
-        Value::Text(Some(text)) if !texts.contains(text) => texts.push(Arc::clone(text)),
-        Value::Standard(Some(fitted)) => fitted.fields.iter().for_each(|it| texts_in(it, texts)),
-        _ => {}
+    for valued in judging.facts() {
+        match &valued.value {
+            Value::Text(Some(text)) if !texts.contains(text) => texts.push(Arc::clone(text)),
+            _ => {}
+        }
     }
+    texts
 }
 
 /// Words as they are written.
@@ -204,6 +200,22 @@ impl<'m> Asked<'m> {
         fitting.into_iter().map(|it| opened(it, limits, 0.5)).collect()
     }
 
+    /// Numbers in a piece that a rule may single out: round ones, and those that are written on the joint's parts.
+    fn marks(&self, piece: Interval, step: f64) -> Vec<f64> {
+        let mut marks = Vec::new();
+        let mut round = (piece.low() / step).ceil() * step;
+        while round <= piece.high() {
+            marks.push(round);
+            round += step;
+        }
+        let written = self.judging.facts().into_iter().filter_map(|it| match it.value {
+            Value::Number(number) if number.range.is_exact() => Some(number.range.low()),
+            _ => None,
+        });
+        marks.extend(written.filter(|it| piece.low() <= *it && *it <= piece.high()));
+        marks
+    }
+
     /// Stretches within the limits, found by halving: a stretch that is right as a whole is taken, one that is wrong as a
     /// whole is left, any other one is halved down to `step`. Ends are then pinned down between a right and another number.
     fn numbers(&self, needs: &[Need], limits: Interval, step: f64) -> Vec<Interval> {
@@ -213,6 +225,7 @@ impl<'m> Asked<'m> {
         let right = |range: Interval| self.fits(needs, &Value::Number(Number::of(range))) == self.sought;
         let at = |value: f64| right(Interval::exact(value));
         let mut fitting: Vec<Interval> = Vec::new();
+        let mut holes: Vec<Interval> = Vec::new();
         let mut left = MOST;
         let mut rest = vec![limits];
         while let (Some(piece), true) = (rest.pop(), left > 0) {
@@ -226,7 +239,8 @@ impl<'m> Asked<'m> {
                     rest.push(Interval::new(piece.low(), middle));
                 }
                 Truth::Open => match [piece.low(), piece.high()].map(at) {
-                    [true, true] => fitting.push(piece),
+                    [true, true] if self.marks(piece, step).into_iter().all(at) => fitting.push(piece),
+                    [true, true] => holes.push(piece),
                     [true, false] => fitting.push(Interval::exact(piece.low())),
                     [false, true] => fitting.push(Interval::exact(piece.high())),
                     [false, false] => {}
@@ -241,7 +255,9 @@ impl<'m> Asked<'m> {
                 _ => stretches.push(piece),
             }
         }
-        let pinned = stretches.into_iter().map(|it| {
+        // Right on both sides of a single number that is wrong: nothing that is measured could tell them apart.
+        let beside = |it: &Interval| holes.iter().any(|hole| hole.meet(*it).is_some());
+        let pinned = stretches.into_iter().filter(|it| !beside(it)).map(|it| {
             let low = pinned(it.low(), (it.low() - step).max(limits.low()), &at);
             let high = pinned(it.high(), (it.high() + step).min(limits.high()), &at);
             Interval::new(low, high)

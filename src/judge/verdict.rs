@@ -232,6 +232,20 @@ impl<'m> Judging<'m> {
         &self.model[self.bound.join.joint].rules
     }
 
+    /// All that is known of what meets in it: its parameters, its parts' facts, and the fields of all those.
+    pub fn facts(&self) -> Vec<&'m Valued> {
+        let parts = self.bound.uses.iter().flat_map(|it| &self.model[it.part].facts);
+        let mut all: Vec<&Valued> = self.bound.parameters.iter().chain(parts).collect();
+        let mut next = 0;
+        while let Some(valued) = all.get(next).copied() {
+            if let Value::Standard(Some(fitted)) = &valued.value {
+                all.extend(&fitted.fields);
+            }
+            next += 1;
+        }
+        all
+    }
+
     fn eval<'v>(&self, reading: Reading<'v>) -> Eval<'v>
     where
         'm: 'v,

@@ -44,6 +44,8 @@ pub struct Reading {
     pub written: String,
     /// The unit that is read; empty for what has none.
     pub unit: String,
+    /// What it may be, where that is a name out of few.
+    pub names: Vec<String>,
     /// What waits for it.
     pub stake: Stake,
     /// The joints that hang on it, in the order of the assembly.
@@ -264,6 +266,7 @@ fn reading(
         state: info.state,
         written: info.written.clone(),
         unit: declared.map(|it| unit(&it.kind, &info.written)).unwrap_or_default(),
+        names: declared.map(|it| names(model, &it.kind)).unwrap_or_default(),
         joints: waiting.iter().map(|it| hanging(model, build, fact, info, it)).collect(),
         stake,
     }
@@ -285,6 +288,16 @@ fn unit(kind: &Type, written: &str) -> String {
         Type::Count(what) => what.clone(),
         Type::Number(dimension) => judge::unit_of(written, *dimension).map_or(String::new(), |it| it.name.to_owned()),
         _ => String::new(),
+    }
+}
+
+/// The names that a fact of this type may have, as they are written.
+fn names(model: &Model, kind: &Type) -> Vec<String> {
+    match kind {
+        Type::Choice(choice) => model[*choice].members.iter().map(|(name, _)| name.clone()).collect(),
+        Type::Standard(interface) => model[*interface].standards.iter().map(|it| model.standard_example(*it)).collect(),
+        Type::Flag => vec!["yes".to_owned(), "no".to_owned()],
+        _ => Vec::new(),
     }
 }
 

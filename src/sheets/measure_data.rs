@@ -19,6 +19,7 @@ const HEADER: &[&str] = &[
     "state",
     "written",
     "unit",
+    "names",
     "safety",
     "joints",
     "fits_if",
@@ -82,6 +83,7 @@ fn reading_row(build: &str, number: usize, it: &Reading) -> Vec<String> {
         word(it.state).to_owned(),
         it.written.clone(),
         it.unit.clone(),
+        it.names.join(" or "),
         yes(it.stake.safety),
         joints(&|joint| joint.title.clone()),
         joints(&|joint| named(joint, &joint.fits)),
@@ -96,7 +98,7 @@ fn reading_row(build: &str, number: usize, it: &Reading) -> Vec<String> {
 fn choice_row(build: &str, it: &Choice) -> Vec<String> {
     let mut row = vec![build.to_owned(), String::new(), "choose".to_owned(), String::new(), it.slot.clone()];
     row.extend([String::new(), it.description.clone(), it.kinds.join(" or "), String::new(), "undecided".to_owned()]);
-    row.extend([String::new(), String::new(), yes(it.stake.safety), it.joints.join("; ")]);
+    row.extend([String::new(), String::new(), String::new(), yes(it.stake.safety), it.joints.join("; ")]);
     row.extend([String::new(), String::new(), String::new(), money_cell(&it.stake), it.stake.unpriced.to_string()]);
     row.push(String::new());
     row
@@ -139,6 +141,7 @@ struct ReadingData<'s> {
     state: &'static str,
     written: Option<&'s str>,
     unit: Option<&'s str>,
+    names: &'s [String],
     #[serde(flatten)]
     stake: StakeData,
     joints: Vec<HangingData<'s>>,
@@ -245,6 +248,7 @@ fn reading_data(no: usize, it: &Reading) -> ReadingData<'_> {
         state: word(it.state),
         written: Some(it.written.as_str()).filter(|it| some(it)),
         unit: Some(it.unit.as_str()).filter(|it| some(it)),
+        names: &it.names,
         stake: stake_data(&it.stake),
         joints: joints.collect(),
     }

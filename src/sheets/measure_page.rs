@@ -25,7 +25,7 @@ pub(super) fn blocks(list: &MeasureList) -> Vec<Block> {
     if let Some(first) = list.readings.first() {
         let words = "Write each reading back as it was taken, with what the tool allows:";
         page.push(Block::Text(plain(words)));
-        page.push(Block::Verbatim(format!("cotter measure SPEC --set {}=\"{}\"", first.path(), example(first))));
+        page.push(Block::Verbatim(format!("  cotter measure SPEC --set {}=\"{}\"", first.path(), example(first))));
     }
     page
 }
@@ -66,16 +66,19 @@ fn state(list: &MeasureList) -> String {
 
 fn tool_line(tool: Option<&str>, numbers: &[usize]) -> Words {
     let numbers: Vec<String> = numbers.iter().map(ToString::to_string).collect();
-    plain(format!("{}: {}", tool.unwrap_or("by eye and hand"), numbers.join(", ")))
+    plain(format!("{}: {}", tool.unwrap_or("no tool"), numbers.join(", ")))
 }
 
 fn reading(number: usize, it: &Reading) -> Check {
     let unit = if it.unit.is_empty() { String::new() } else { format!(" {}", it.unit) };
     let mut lines = Vec::new();
-    let of = if it.owner_description.is_empty() { String::new() } else { format!(", on the {}", it.owner_description) };
-    lines.push(plain(format!("{}: {}{of}", it.paths.join(", "), it.what)));
+    let of = if it.owner_description.is_empty() { String::new() } else { format!(" ({})", it.owner_description) };
+    lines.push(plain(format!("{}{of}: {}", it.paths.join(", "), it.what)));
     if let Some(how) = &it.how {
         lines.push(plain(format!("how: {how}{}", tools(it, how))));
+    }
+    if !it.names.is_empty() {
+        lines.push(plain(format!("write: {}", named(&it.names))));
     }
     lines.push(plain(format!("now: {}", so_far(it))));
     lines.extend(it.joints.iter().map(|joint| plain(hangs(joint))));
@@ -103,23 +106,37 @@ fn so_far(it: &Reading) -> String {
     }
 }
 
+/// Names that are told, at most.
+const NAMED: usize = 8;
+
+fn named(names: &[String]) -> String {
+    let told: Vec<String> = names.iter().take(NAMED).map(|it| format!("`{it}`")).collect();
+    match names.len().saturating_sub(NAMED) {
+        0 => told.join(", "),
+        more => format!("{} or one of {more} more", told.join(", ")),
+    }
+}
+
 fn hangs(it: &Hanging) -> String {
     let mut words = format!("{}: ", it.title);
     if it.fits.is_empty() {
-        words.push_str(&format!("open is whether {}", it.undecided.join("; ")));
+        words.push_str(&format!("decides whether {}", it.undecided.join("; whether ")));
+        if !it.also.is_empty() {
+            words.push_str(&format!(", together with {}", it.also.join(", ")));
+        }
         if !it.clashes.is_empty() {
-            words.push_str(&format!("; clashes at {}", it.clashes.join(" or ")));
+            words.push_str(&format!("; clashes in any case if it is {}", it.clashes.join(" or ")));
         }
     } else {
-        words.push_str(&format!("fits at {}", it.fits.join(" or ")));
+        words.push_str(&format!("fits if it is {}", it.fits.join(" or ")));
+        if !it.also.is_empty() {
+            words.push_str(&format!("; otherwise it hangs on {} too", it.also.join(", ")));
+        }
     }
     match it.lean {
-        Some(true) => words.push_str("; fits if the guess is true"),
-        Some(false) => words.push_str("; clashes if the guess is true"),
+        Some(true) => words.push_str("; the guess would fit"),
+        Some(false) => words.push_str("; the guess would clash"),
         None => {}
-    }
-    if !it.also.is_empty() {
-        words.push_str(&format!("; hangs on {} too", it.also.join(", ")));
     }
     words
 }
