@@ -43,7 +43,9 @@ pub fn cable_travel_mm(lever_travel: f64, advantage: f64) -> Answer {
     sound(travel / above_zero("the lever's advantage", advantage, "")?)
 }
 
-/// How far a brake's pads move, in mm, for so much cable: travel over the brake's advantage. Without stretch and play.
+/// How far each pad that moves does so, in mm, for so much cable: travel over the brake's advantage, which is measured so
+/// (way of the cable over way of a pad). The force of the cable then comes out as many times at all moving pads together.
+/// Without stretch and play.
 ///
 /// # Errors
 /// A negative travel, an advantage that is not above zero.

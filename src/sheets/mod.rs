@@ -3,11 +3,15 @@
 pub mod bill;
 mod bill_data;
 mod bill_page;
+pub mod measure;
+mod measure_data;
+mod measure_page;
 pub mod numbers;
 mod render;
 pub mod torque;
 mod torque_data;
 mod torque_page;
+pub mod why;
 mod words;
 
 /// How a sheet is written.
