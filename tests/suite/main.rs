@@ -13,4 +13,5 @@ mod readme;
 mod robust;
 mod screen;
 mod sheets;
+mod stock;
 mod wire;
