@@ -10,8 +10,8 @@ use args::{Args, Command, Output, SheetArgs};
 use clap::{CommandFactory, Parser};
 use cotter::diagnose::{Severity, screen, wire};
 use cotter::judge::JudgedBuild;
-use cotter::model::{BuildId, Model};
-use cotter::sheets::{Format, bill, numbers, torque};
+use cotter::model::{BuildId, Model, SlotId};
+use cotter::sheets::{Format, bill, numbers, torque, why};
 use cotter::source::{Disk, Memory, ReadError, Sources};
 use cotter::{Compiled, explain};
 use std::io::{IsTerminal, Read, Write};
@@ -35,6 +35,7 @@ fn main() -> ExitCode {
         Command::Wheels(args) => numbers_sheet(&args, numbers::wheels::page, numbers::wheels::render),
         Command::Geometry(args) => numbers_sheet(&args, numbers::geometry::page, numbers::geometry::render),
         Command::Braking(args) => numbers_sheet(&args, numbers::braking::page, numbers::braking::render),
+        Command::Why { spec, slot, part, build, format } => why(&spec, &slot, &part, build.as_deref(), format),
         Command::Explain { name, spec } => explain_name(name.as_deref(), spec.as_deref()),
         Command::New { name } => new(&name),
         Command::Completions { shell } => completions(shell),
@@ -128,6 +129,48 @@ fn sheet(args: &SheetArgs, render: impl Fn(&[(&Model, &JudgedBuild)], Format) ->
 
 fn each<T>(builds: &[(&Model, &JudgedBuild)], make: impl Fn(&Model, &JudgedBuild) -> T) -> Vec<T> {
     builds.iter().map(|(model, build)| make(model, build)).collect()
+}
+
+/// `cotter why`.
+fn why(spec: &str, slot: &str, part: &str, build: Option<&str>, format: Output) -> Done {
+    let units = compiled(spec)?;
+    known_build(&units, build)?;
+    let nearest = |asked: &str, known: &mut dyn Iterator<Item = &str>| {
+        let known: Vec<&str> = known.collect();
+        let near = cotter::mistake::nearest(asked, known.iter().copied());
+        near.map_or(String::new(), |near| format!("; did you mean `{near}`?"))
+    };
+    let mut all = Vec::new();
+    for (unit, judged) in units.iter().flat_map(|unit| unit.builds.iter().map(move |judged| (unit, judged))) {
+        let model = &unit.model;
+        if build.is_some_and(|only| model[judged.build].name.text != only) {
+            continue;
+        }
+        let slots = &model[model[judged.build].assembly].slots;
+        let Some(number) = slots.get_index_of(slot) else {
+            let near = nearest(slot, &mut slots.keys().map(String::as_str));
+            return Err(Failure(format!("there is no slot `{slot}`{near}")));
+        };
+        let Some(id) = model.part_named(part) else {
+            let near = nearest(part, &mut model.parts.iter().map(|it| it.name.text.as_str()));
+            return Err(Failure(format!("there is no part `{part}`{near}")));
+        };
+        let kinds = slots.get_index(number).map_or(&[][..], |(_, it)| it.kinds.as_slice());
+        if !kinds.contains(&model[id].kind) {
+            let kinds: Vec<&str> = kinds.iter().map(|it| model[*it].name.text.as_str()).collect();
+            let kind = &model[model[id].kind].name.text;
+            return Err(Failure(format!("`{part}` is a {kind}; `{slot}` takes a {}", kinds.join(" or a "))));
+        }
+        all.push(why::Why::of(model, judged, SlotId(number), id));
+    }
+    if all.is_empty() {
+        return Err(Failure(format!("there is no build in `{spec}` to put it in")));
+    }
+    print(&match format {
+        Output::Human => why::text(&all),
+        Output::Json => why::json(&all),
+    })?;
+    Ok(ExitCode::from(u8::from(all.iter().any(|it| it.chain.is_none()))))
 }
 
 /// `cotter explain`.

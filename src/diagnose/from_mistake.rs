@@ -15,6 +15,7 @@ pub(super) fn diagnostic(mistake: &Mistake) -> Diagnostic {
         why: String::new(),
         help: mistake.help.clone(),
         fits_if: Vec::new(),
+        mends: Vec::new(),
         cautions: Vec::new(),
         edits: mistake.edits.clone(),
         waits: None,

@@ -7,10 +7,11 @@ mod from_cost;
 mod from_mistake;
 mod from_parts;
 mod from_verdict;
+mod mend;
 pub mod screen;
 pub mod wire;
 
-pub use diagnostic::{Diagnostic, FitsIf, Label, Severity};
+pub use diagnostic::{Diagnostic, FitsIf, Label, Mend, Severity};
 
 use crate::judge::JudgedBuild;
 use crate::mistake::Mistake;

@@ -4,7 +4,7 @@
 use super::bind::{self, Bound};
 use super::eval::Reading;
 use super::verdict::{self, Judging};
-use crate::model::{BuildId, FactId, Model, Number, Rule, Type, Value};
+use crate::model::{Build, BuildId, FactId, Model, Number, Rule, Type, Value};
 use crate::quantity::{Dimension, Interval, Truth, shown_in};
 
 /// Values of one fact with which a joint fits.
@@ -36,19 +36,19 @@ impl Values {
 }
 
 /// Evaluations that are spent on one fact; what is not decided by then is left out.
-const MOST: usize = 600;
+const MOST: usize = 250;
 
-/// For each of these facts that could make the joint fit by itself, the values that do; facts of which no value would, or
-/// that cannot be asked for by value, are left out.
-pub fn would_fit(model: &Model, build: BuildId, joint: &str, facts: &[FactId]) -> Vec<WouldFit> {
-    let Some(bound) = bind::named(model, build, joint) else { return Vec::new() };
+/// For each of these facts that could make the joint fit by itself, `most` of them, the values that do; facts of which no
+/// value would, or that cannot be asked for by value, are left out.
+pub fn would_fit(model: &Model, build: BuildId, joint: &str, facts: &[FactId], most: usize) -> Vec<WouldFit> {
+    let Some(bound) = bind::named(model, &model[build], joint) else { return Vec::new() };
     if bound.doubt.is_some() {
         return Vec::new();
     }
-    facts.iter().filter_map(|fact| solved(model, build, &bound, *fact)).collect()
+    facts.iter().filter_map(|fact| solved(model, &model[build], &bound, *fact)).take(most).collect()
 }
 
-fn solved(model: &Model, build: BuildId, bound: &Bound, fact: FactId) -> Option<WouldFit> {
+fn solved(model: &Model, build: &Build, bound: &Bound, fact: FactId) -> Option<WouldFit> {
     let declared = &model[model.facts.get(fact)?.declared?];
     let asked = Asked { judging: Judging::of(model, build, bound), fact };
     let values = match &declared.kind {
@@ -89,8 +89,9 @@ impl<'m> Asked<'m> {
     /// Required rules that this fact decides; none if another one fails or hangs whatever the fact is.
     fn hanging(&self, any: &Value) -> Option<Vec<&'m Rule>> {
         let mut hanging = Vec::new();
+        let eval = self.judging.under(self.reading(any));
         for rule in self.judging.rules().iter().filter(|rule| rule.required) {
-            match self.judging.holds(rule, self.reading(any)).0 {
+            match verdict::holds(&eval, rule).0 {
                 Truth::Yes => {}
                 Truth::No => return None,
                 Truth::Open => hanging.push(rule),
@@ -101,8 +102,9 @@ impl<'m> Asked<'m> {
 
     fn fits(&self, rules: &[&Rule], value: &Value) -> Truth {
         let mut all = Truth::Yes;
+        let eval = self.judging.under(self.reading(value));
         for rule in rules {
-            match self.judging.holds(rule, self.reading(value)).0 {
+            match verdict::holds(&eval, rule).0 {
                 Truth::No => return Truth::No,
                 Truth::Open => all = Truth::Open,
                 Truth::Yes => {}
@@ -129,20 +131,28 @@ impl<'m> Asked<'m> {
         Values::Names(names)
     }
 
+    /// Whole numbers within the limits, found by halving.
     fn counts(&self, rules: &[&Rule], limits: Interval) -> Vec<Interval> {
-        if !limits.is_bounded() || limits.high() - limits.low() > 500.0 {
+        if !limits.is_bounded() {
             return Vec::new();
         }
         let mut fitting: Vec<Interval> = Vec::new();
-        let mut count = limits.low().ceil();
-        while count <= limits.high() {
-            if self.fits(rules, &Value::Number(Number::exact(count))) == Truth::Yes {
-                match fitting.last_mut() {
-                    Some(last) if (count - last.high() - 1.0).abs() < 0.5 => *last = Interval::new(last.low(), count),
-                    _ => fitting.push(Interval::exact(count)),
+        let mut rest = vec![Interval::new(limits.low().ceil(), limits.high().floor())];
+        let mut left = MOST;
+        while let (Some(piece), true) = (rest.pop(), left > 0) {
+            left -= 1;
+            match self.fits(rules, &Value::Number(Number::of(piece))) {
+                Truth::Yes => match fitting.last_mut() {
+                    Some(last) if (piece.low() - last.high() - 1.0).abs() < 0.5 => *last = last.hull(piece),
+                    _ => fitting.push(piece),
+                },
+                Truth::Open if piece.low() < piece.high() => {
+                    let middle = f64::midpoint(piece.low(), piece.high()).floor();
+                    rest.push(Interval::new(middle + 1.0, piece.high()));
+                    rest.push(Interval::new(piece.low(), middle));
                 }
+                Truth::Open | Truth::No => {}
             }
-            count += 1.0;
         }
         fitting.into_iter().map(|it| opened(it, limits, 0.5)).collect()
     }
@@ -154,6 +164,11 @@ impl<'m> Asked<'m> {
             return Vec::new();
         }
         let at = |value: f64| self.fits(rules, &Value::Number(Number::exact(value)));
+        // What no exact value decides hangs on another fact too: halving would never end.
+        let span = limits.high() - limits.low();
+        if (0..5).all(|fifth| at(limits.low() + span * (0.1 + 0.2 * f64::from(fifth))) == Truth::Open) {
+            return Vec::new();
+        }
         let mut fitting: Vec<Interval> = Vec::new();
         let mut left = MOST;
         let mut rest = vec![limits];
@@ -202,7 +217,7 @@ fn pinned(fits: f64, beyond: f64, at: &impl Fn(f64) -> Truth) -> f64 {
         return beyond;
     }
     let (mut inside, mut outside) = (fits, beyond);
-    for _ in 0..24 {
+    for _ in 0..12 {
         let middle = f64::midpoint(inside, outside);
         if at(middle) == Truth::Yes {
             inside = middle;
@@ -213,7 +228,7 @@ fn pinned(fits: f64, beyond: f64, at: &impl Fn(f64) -> Truth) -> f64 {
     // What a person wrote has few digits, and so has the end that follows from it.
     for digits in [1.0, 2.0, 10.0, 20.0, 100.0, 1000.0] {
         let round = (inside * digits).round() / digits;
-        if (round - inside).abs() <= (fits - beyond).abs() * 1e-5 + 1e-9 && at(round) == Truth::Yes {
+        if (round - inside).abs() <= (fits - beyond).abs() * 1e-3 && at(round) == Truth::Yes {
             return round;
         }
     }

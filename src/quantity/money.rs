@@ -64,6 +64,19 @@ impl Money {
     }
 }
 
+impl PartialOrd for Money {
+    fn partial_cmp(&self, other: &Money) -> Option<std::cmp::Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+/// By currency code, then by amount: an order to sort by, which does not say that one currency is worth more.
+impl Ord for Money {
+    fn cmp(&self, other: &Money) -> std::cmp::Ordering {
+        self.currency.code().cmp(other.currency.code()).then(self.amount.cmp(&other.amount))
+    }
+}
+
 impl fmt::Display for Money {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{} {}", self.digits(), self.currency.code())

@@ -8,6 +8,7 @@ mod render;
 pub mod torque;
 mod torque_data;
 mod torque_page;
+pub mod why;
 mod words;
 
 /// How a sheet is written.

@@ -10,10 +10,10 @@ use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::path::{Path, PathBuf};
 
 /// A small generator of numbers: the same seed gives the same texts on every machine.
-struct Dice(u64);
+pub struct Dice(pub u64);
 
 impl Dice {
-    fn roll(&mut self, sides: usize) -> usize {
+    pub fn roll(&mut self, sides: usize) -> usize {
         self.0 ^= self.0 << 13;
         self.0 ^= self.0 >> 7;
         self.0 ^= self.0 << 17;
