@@ -38,5 +38,6 @@ fn unavailable(model: &Model, build: BuildId, pieces: &Pieces) -> Diagnostic {
         cautions: Vec::new(),
         edits: Vec::new(),
         waits: None,
+        mends: Vec::new(),
     }
 }
