@@ -22,7 +22,8 @@ pub(super) fn row(reader: &Reader, end: &End, section: &mut Section, page: &mut 
     if !reader.filled(end.tyre) {
         return;
     }
-    let (mass, share) = (load::whole_kg(reader), reader.figure("front_share"));
+    let (name, front) = (end.name, end.name == "front");
+    let load = load::on_wheel_kg(reader, front);
     let (width, inner) = (format!("{}.size.width", end.tyre), format!("{}.size.inner", end.rim));
     let wide = reader.optional(&format!("{}.measured_width", end.tyre));
     let wide = wide.or_else(|| reader.library("width_on_rim", &[Path(&width), Path(&inner)]));
@@ -34,12 +35,19 @@ pub(super) fn row(reader: &Reader, end: &End, section: &mut Section, page: &mut 
         return;
     }
     let Some(edge) = reader.member(&edge).or_else(|| reader.miss(&edge)) else { return };
-    let (Some(mass), Some(share), Some(wide)) = (mass, share, wide) else { return };
     let hookless = edge == "hookless";
-    let (name, front) = (end.name, end.name == "front");
-    let load = Figure::of([mass, share], |[mass, share]| Ok(mass * if front { share } else { 1.0 - share }));
+    if limits.0.is_none() && limits.1.is_none() && !hookless {
+        // Without any limit a figure would only tempt: what is printed is asked for first.
+        reader.miss::<()>(&tyre);
+        return;
+    }
+    if edge == "straight" {
+        page.concerns.push(format!(
+            "{name} rim: walls without a hook let a tyre blow off; keep well below what the tyre says, at 5 bar or less unless the rim says more"
+        ));
+    }
+    let (Some(load), Some(wide)) = (load, wide) else { return };
     let what = format!("{name} tyre, pressure");
-    let Some(load) = page.answer(&what, load) else { return };
     let start = Figure::of([load, wide], |[load, wide]| pressure::start_bar(load, wide));
     let Some(start) = page.answer(&what, start) else { return };
     let at = |start: Figure| {

@@ -67,7 +67,7 @@ pub fn page(model: &Model, build: BuildId) -> Page {
 const NOTES: &[&str] = &[
     "A lever multiplies force by pivot to finger over pivot to cable, and divides way by the same. Where nobody measured it, the range of its class stands there: short pull 4.5 to 5.1, long pull 1.6 to 2.6 (bicycles.stackexchange.com 71954; urbanvelo.org issue 21).",
     "At the same clamping force a rotor's braking torque grows with its radius.",
-    "The rear wheel lifts where the deceleration is g x (centre of mass behind the front contact) / (its height); from there on no brake stops the bike sooner. Sitting back and low helps.",
+    "The rear wheel lifts where the deceleration is g x (centre of mass behind the front contact) / (its height); from there on no brake stops the bike sooner. Sitting back and low helps. What is on a rack is not in it.",
     "No figure is given for a hydraulic brake's volumes: pistons of lever and caliper belong together by family, not by arithmetic.",
 ];
 
@@ -124,9 +124,11 @@ fn lever(reader: &Reader, end: &str, page: &mut Page, all: &mut Vec<Found>) {
     put(page, format!("{end} lever multiplies by"), Ok(lever), "", "");
     let cable = Figure::of([lever], |[lever]| braking::cable_travel_mm(FINGER, lever));
     put(page, format!("{end} cable moves"), cable, "mm", "for 30 mm at the finger");
-    if let Some(brake) = reader.optional(&format!("{end}.brake.advantage")) {
+    // A pulley in the cable multiplies way and divides force by a factor that nobody has stated.
+    let pulley = reader.has(&format!("{end}.pull_adapter")) != Some(false);
+    if let Some(brake) = reader.optional(&format!("{end}.brake.advantage")).filter(|_| !pulley) {
         let whole = Figure::of([lever, brake], |[lever, brake]| braking::system_advantage(lever, brake));
-        put(page, format!("{end} finger to pad, force"), whole, "", "times");
+        put(page, format!("{end} finger to pads, force"), whole, "", "times, at all pads that move together");
         let pads = Figure::of([lever, brake], |[lever, brake]| {
             braking::pad_travel_mm(braking::cable_travel_mm(FINGER, lever)?, brake)
         });

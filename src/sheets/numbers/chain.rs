@@ -148,7 +148,16 @@ fn single(reader: &Reader, drive: &Drive, stay: Figure, page: &mut Page) {
         page.concerns
             .push(format!("within {way} mm of axle way no {none} of links is tight on {ring} x {cog}: {instead}"));
     }
-    section.remarks.push("Less than nothing is forward. As the chain wears the axle goes back: a place near the front end lasts longest.".to_owned());
+    section.remarks.push(
+        match reader.member("frame.rear.dropout.opens") {
+            Some("forward") => {
+                "Less than nothing is forward, towards the open end: nut and washer must lie on the plate all round. As the \
+                 chain wears the axle goes back, away from it."
+            }
+            _ => "Less than nothing is forward. As the chain wears the axle goes back: a place near the front end lasts longest.",
+        }
+        .to_owned(),
+    );
     page.push(section);
 }
 

@@ -54,7 +54,9 @@ pub fn hub(reader: &Reader) -> Option<Vec<Figure>> {
 
 /// Circumference of the rear wheel, in mm: as it was rolled out, or else by its size.
 pub fn circumference(reader: &Reader) -> Option<Answer<Figure>> {
-    if let Some(rolled) = reader.optional("rollout.rear") {
+    // What was rolled out with another tyre, on the bike that this one comes from, says nothing of this one.
+    let same_tyre = reader.stated_with("rollout.rear", "rear.tyre");
+    if let Some(rolled) = reader.optional("rollout.rear").filter(|_| same_tyre) {
         return Some(Ok(rolled));
     }
     let (bead, width) = (reader.figure("rear.tyre.size.bead"), reader.figure("rear.tyre.size.width"));

@@ -55,7 +55,7 @@ pub fn page(model: &Model, build: BuildId) -> Page {
 
 const NOTES: &[&str] = &[
     "Development is how far one turn of the crank goes: ratio x rolling circumference. Gear inches are the wheel of a high bicycle that goes as far; the gain ratio is how much further the bike goes than the pedal.",
-    "The circumference is `rollout.rear` where it was measured, else pi x (bead seat + 2 x tyre width); a loaded tyre rolls up to 2 % less.",
+    "The circumference is `rollout.rear` where it was measured, else pi x (bead seat + 2 x tyre width); published circumferences of laden wheels differ from that by a third of a per cent either way.",
     "Steps are to the next harder gear on the same ring. Crossed gears run, noisily, and wear the chain.",
     "The steepest climb is where the rider's `effort` just turns this gear at the lower `cadence`, without wind: gravity, rolling and air resistance, and what the chain loses. Below about 6 km/h balance, not power, is the limit.",
 ];

@@ -53,6 +53,7 @@ pub fn page(model: &Model, build: BuildId) -> Page {
     section.remarks.extend(now.remarks);
     page.push(section);
     page.concerns.extend(now.concerns);
+    page.concerns.extend(before.concerns.into_iter().filter(|it| it.contains("do not agree")));
     page.close(&reader, NOTES, CAUTIONS)
 }
 
@@ -61,7 +62,7 @@ const NOTES: &[&str] = &[
     "The frame's angles and places hold for the fork and tyres that it was measured on: those of the first build with this frame, or `axle_to_crown` and `fork_offset` of the frame where they are stated.",
     "A tyre's radius is half its bead seat and its width, unless it was measured. A suspension fork counts unloaded unless its length is stated with sag.",
     "Hands are at `reach` and `rise` of the bar from its clamped middle; the saddle is set anew to the same height and setback.",
-    "The lean is that of thin wheels: a wide tyre leans a little less before the pedal touches.",
+    "The lean is that of thin wheels: a wide tyre leans a little more before the pedal touches.",
 ];
 
 const CAUTIONS: &[&str] = &[
@@ -196,17 +197,29 @@ impl Side {
                     .to_owned(),
             );
         }
+        if let Some(tilt) = lines.disagreement().filter(|it| *it > AGREED) {
+            self.concerns.push(format!(
+                "{build}: the frame's lines do not agree with its fork and tyres, it would stand {tilt:.1}° off as it was measured: measure stack, drop, head tube and fork again"
+            ));
+        }
         self.feet(reader, lines, page, build);
         self.rider(reader, lines, page, build);
     }
 
     fn feet(&mut self, reader: &Reader, lines: &Lines, page: &mut Page, build: &str) {
         let Some(crank) = reader.figure("crank.length") else { return };
+        let guarded = reader.has("front.mudguard") != Some(false);
+        let guard = if guarded { GUARD } else { 0.0 };
         let toe = lines.figure_with([crank], |it, [crank]| {
             let drop = it.ground_y + it.front_radius;
-            fit::toe_clearance_mm(it.front_centre, drop, it.front_radius, crank)
+            fit::toe_clearance_mm(it.front_centre, drop, it.front_radius + guard, crank)
         });
-        if let Some(toe) = self.put(page, build, "pedal to front tyre", toe).filter(|it| it.low < TOE_LEAST) {
+        if guarded {
+            self.remarks.push(format!("The mudguard is taken to stand {GUARD:.0} mm over the tyre (common practice)."));
+        }
+        let held = reader.member("feet") == Some("held");
+        let toe = self.put(page, build, "pedal to front tyre", toe);
+        if let Some(toe) = toe.filter(|it| it.low < TOE_LEAST && !held) {
             let near = if toe.low < 0.0 {
                 format!("a pedal comes {} mm into the front tyre", toe.scaled(-1.0).shown(1))
             } else {
@@ -224,7 +237,7 @@ impl Side {
                     crank: crank.value,
                     beyond_spindle: beyond.value,
                     lateral: aside.value,
-                    tyre_radius: stance.front_radius,
+                    tyre_radius: stance.front_radius + guard,
                     tyre_width: width.value,
                     most_steering: MOST_STEERING,
                 };
@@ -281,6 +294,10 @@ impl Side {
     }
 }
 
+/// How far a frame may stand off its own measures, in degrees, before that is told: as well as angles are measured.
+const AGREED: f64 = 0.3;
+/// How far a front mudguard stands over its tyre, in mm, with the room under it: common practice, no source.
+const GUARD: f64 = 15.0;
 /// How far a bar turns in a slow bend, in degrees, at most.
 const MOST_STEERING: f64 = 50.0;
 

@@ -12,7 +12,6 @@ pub(super) struct Hands {
     stem_angle: usize,
     rise: usize,
     reach: usize,
-    quill: bool,
 }
 
 impl Hands {
@@ -44,7 +43,7 @@ impl Hands {
         if !known {
             return None;
         }
-        Some(Hands { above, stem_length: stem_length?, stem_angle: stem_angle?, rise: rise?, reach: reach?, quill })
+        Some(Hands { above, stem_length: stem_length?, stem_angle: stem_angle?, rise: rise?, reach: reach? })
     }
 
     /// The place of the hands over the bottom bracket of a bike that stands so.
@@ -52,11 +51,8 @@ impl Hands {
         let at = |place: usize| values.get(place).copied().unwrap_or(f64::NAN);
         let above = self.above.iter().map(|(place, share)| at(*place) * share).sum();
         let (length, angle) = (at(self.stem_length), at(self.stem_angle));
-        let centre = if self.quill {
-            fit::quill_bar_centre(stance, above, length, angle)
-        } else {
-            fit::bar_centre(stance, above, length, angle)
-        }?;
+        // A quill's height is told where its arm begins, as a clamped stem's middle is.
+        let centre = fit::bar_centre(stance, above, length, angle)?;
         Ok(Point { x: centre.x + at(self.reach), y: centre.y + at(self.rise) })
     }
 }

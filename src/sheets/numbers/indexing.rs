@@ -159,7 +159,7 @@ fn indexed(reader: &Reader, page: &mut Page) {
 
 const NOTES: &[&str] = &[
     "Cable pull times the derailleur's ratio must be the distance from cog to cog. What is off adds up from click to click; the barrel adjuster shares it between both ends.",
-    "An error of up to 0.15 of the pitch is taken up by the play of the upper pulley: common practice, no source. All native pairs of lever and derailleur lie within it.",
+    "An error of up to 0.15 of the pitch is taken up by the play of the upper pulley: common practice, no source. The pulls and ratios that families of parts are told to have lie within it; the ratio is taken as the same all the way.",
 ];
 
 /// The table of all clicks that there is a cog for.

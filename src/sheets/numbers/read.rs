@@ -151,6 +151,18 @@ impl<'m> Reader<'m> {
         }
     }
 
+    /// Whether a fact of the whole was stated while the part stood in this slot that stands there now: in this build, or in
+    /// one that it comes from and shares the part with.
+    pub fn stated_with(&self, fact: &str, slot: &str) -> bool {
+        let now = self.model.part_at(self.build, slot);
+        let value = |build: BuildId| self.model[build].facts.get(fact).map(|it| &it.from);
+        let mut stated = self.build;
+        while let Some(before) = self.model[stated].from.filter(|before| value(*before) == value(self.build)) {
+            stated = before;
+        }
+        self.model.part_at(stated, slot) == now
+    }
+
     /// Whether a part stands in the slot, and it is known which.
     pub fn filled(&self, slot: &str) -> bool {
         self.model.part_at(self.build, slot).is_some()

@@ -12,6 +12,8 @@ pub struct Lines {
     inputs: Vec<Figure>,
     recipe: Recipe,
     hands: Option<Hands>,
+    /// Whether the frame was measured on this very build.
+    measured_here: bool,
 }
 
 /// Places of the measures among the inputs.
@@ -129,7 +131,14 @@ impl Lines {
         let recipe = recipe(&mut all);
         let hands = hands(&mut all);
         reader.also(&base);
-        Some(Lines { recipe: recipe?, hands, inputs: all.inputs })
+        let measured_here = base.build == reader.build;
+        Some(Lines { recipe: recipe?, hands, inputs: all.inputs, measured_here })
+    }
+
+    /// How far the bike that the frame was measured on would tilt to stand, in degrees: more than nothing where its stack,
+    /// drop, fork and tyres do not agree. None for another build than that.
+    pub fn disagreement(&self) -> Option<f64> {
+        self.measured_here.then(|| self.stance_now().ok().map(|it| it.tilt.abs())).flatten()
     }
 
     /// The stance at some values of the inputs.

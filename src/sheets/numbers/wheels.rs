@@ -26,7 +26,7 @@ const TYRES: &[Column] = &[
     words("wheel", "wheel"),
     words("tyre", "tyre"),
     figures("width_on_rim_mm", "width on rim, mm", 1),
-    figures("outer_diameter_mm", "diameter, mm", 0),
+    figures("outer_diameter_mm", "must pass, mm", 0),
     figures("side_room_mm", "beside, mm", 1),
     figures("height_room_mm", "over it, mm", 1),
     figures("guard_room_mm", "in the guard, mm", 1),
@@ -65,7 +65,7 @@ const ENDS: [End; 2] = [
 ];
 
 /// A tension on the slack side below this share of the other one, in per cent, is worth a word: common practice, no source.
-const UNEVEN: f64 = 50.0;
+const UNEVEN: f64 = 40.0;
 
 /// The page of a build.
 pub fn page(model: &Model, build: BuildId) -> Page {
@@ -91,15 +91,15 @@ pub fn page(model: &Model, build: BuildId) -> Page {
 }
 
 const NOTES: &[&str] = &[
-    "Spoke length is from the elbow's seat in the flange to the nipple's seat in the rim. To order: the nearest whole millimetre, of two the shorter. Spokes of the nearest even length are often all that is sold; 1 mm matters little.",
+    "Spoke length is from the elbow's seat in the flange to the bottom of the slot in the nipple. To order: the nearest whole millimetre, of two the shorter. Spokes of the nearest even length are often all that is sold; 1 mm matters little. Both sides are taken to have as many spokes and crossings.",
     "Tension is that of the slacker side against the tighter one, by balance of the sideways pull.",
-    "A tyre's width is its nominal one, moved by 0.4 mm for each mm that the rim is wider than its measuring rim (from memory); where it was measured on the rim, that counts.",
+    "A tyre's width is its nominal one, moved by 0.4 mm for each mm that the rim is wider than its measuring rim (from memory); where it was measured on the rim, that counts. What must pass is the wheel's diameter with the tyre at its tallest.",
     "The pressure is where a tyre is pressed in by 15 % of its height under this load; a beginning, not a rule: softer on rough ground, harder where the rim touches.",
 ];
 
 const CAUTIONS: &[&str] = &[
     "Never above the lower of the limits of tyre and rim. A tyre that blows off at speed throws the rider.",
-    "Measure hub and rim yourself before spokes are cut or ordered: a wrong ERD is the usual reason for wrong spokes.",
+    "Measure hub and rim yourself before spokes are cut or ordered: a wrong ERD is the usual reason for wrong spokes. It is the circle on which spokes end, not the one on which nipples sit.",
 ];
 
 fn lacing(reader: &Reader, end: &End, section: &mut Section, page: &mut Page) {
@@ -182,7 +182,7 @@ fn lacing(reader: &Reader, end: &End, section: &mut Section, page: &mut Page) {
         if tension.is_some_and(|it| it.value < UNEVEN) {
             let words = tension.map_or(String::new(), |it| it.shown(0));
             page.concerns.push(format!(
-                "{} wheel: the {side} spokes have only {words} % of the other side's tension: they work loose; a rim with its holes off the middle evens it out",
+                "{} wheel: the {side} spokes have only {words} % of the other side's tension: they may work loose; a rim with its holes off the middle evens it out",
                 end.name
             ));
         }
