@@ -520,8 +520,8 @@ fn how_hard_a_bike_can_brake() {
     assert_is(of("stop that is asked", "now_ms2"), asked);
     // 55 per cent on the rear wheel: so far behind the front contact; 1150 mm high.
     let behind = 1062.0 * 0.55;
-    assert_is(of("rear wheel lifts at", "now_ms2"), braking::GRAVITY * behind / 1150.0);
-    let share = 0.45 + asked / braking::GRAVITY * 1150.0 / 1062.0;
+    assert_is(of("rear wheel lifts at", "now_ms2"), cotter::calc::GRAVITY * behind / 1150.0);
+    let share = 0.45 + asked / cotter::calc::GRAVITY * 1150.0 / 1062.0;
     assert_is(of("front wheel carries in that stop", "now_percent"), share * 100.0);
     // A shorter bike tips before it slows so much: that is said, and is no failure.
     let data = sheet("braking").data(&curlew(&[]), "curlew_tourer");
@@ -639,6 +639,6 @@ fn tolerances_reach_every_sheet() {
     assert_is(load("_high"), 115.0 * 0.45);
     let lifts =
         |end: &str| of("braking", "heron_winter", "braking", &["rear wheel lifts at"], &format!("now_ms2{end}"));
-    assert_is(lifts("_low"), braking::GRAVITY * 1060.0 * 0.55 / 1150.0);
-    assert_is(lifts("_high"), braking::GRAVITY * 1064.0 * 0.55 / 1150.0);
+    assert_is(lifts("_low"), cotter::calc::GRAVITY * 1060.0 * 0.55 / 1150.0);
+    assert_is(lifts("_high"), cotter::calc::GRAVITY * 1064.0 * 0.55 / 1150.0);
 }
