@@ -1,14 +1,12 @@
-//! The chain: its length round ring and cog, the axle's place for a length, slack and wear, and room between cogs.
+//! The chain: its length round ring and cog, the axle's place for a length, and slack.
 //!
 //! Lengths are counted in pitches of half an inch; a link of everyday speech ("a chain of 114 links") is one pitch.
 
-use super::asked::{rising_root, shown, whole, within};
+use super::check::{rising_root, shown, within};
 use super::rings::{PITCH, pitch_circle};
-use super::{Answer, refused};
+use super::{Answer, INCH, refused};
 use std::f64::consts::PI;
 
-/// An inch in mm.
-const INCH: f64 = 25.4;
 /// Floating-point noise, in pitches or inches; no chain is cut so finely.
 const NOISE: f64 = 1e-9;
 
@@ -41,18 +39,18 @@ impl Loop {
         straight + on_the_ring + on_the_cog
     }
 
-    fn checked(&self, chainstay_mm: f64) -> Answer {
-        within("the chainstay", chainstay_mm, 1.0..=3000.0, " mm")?;
-        if chainstay_mm <= self.touching() {
+    fn checked(&self, chainstay: f64) -> Answer {
+        within("the chainstay", chainstay, 1.0..=3000.0, " mm")?;
+        if chainstay <= self.touching() {
             return refused(format!(
                 "a chainstay of {} mm leaves no room between a ring of {} and a cog of {} teeth, which touch at {} mm",
-                shown(chainstay_mm),
+                shown(chainstay),
                 shown(self.ring_teeth),
                 shown(self.cog_teeth),
                 shown(self.touching())
             ));
         }
-        Ok(self.pitches(chainstay_mm))
+        Ok(self.pitches(chainstay))
     }
 }
 
@@ -65,8 +63,8 @@ impl Loop {
 ///
 /// # Errors
 /// Fewer than 5 teeth, or a chainstay at which ring and cog would touch.
-pub fn pitches_open(chainstay_mm: f64, ring: f64, cog: f64) -> Answer {
-    Loop::new(ring, cog)?.checked(chainstay_mm)
+pub fn pitches_open(chainstay: f64, ring: f64, cog: f64) -> Answer {
+    Loop::new(ring, cog)?.checked(chainstay)
 }
 
 /// The same by the formula of machine workshops: `2C/p + (N1 + N2)/2 + ((N1 − N2)/2π)² · p/C`.
@@ -76,9 +74,9 @@ pub fn pitches_open(chainstay_mm: f64, ring: f64, cog: f64) -> Answer {
 ///
 /// # Errors
 /// As [`pitches_open`].
-pub fn pitches_series(chainstay_mm: f64, ring: f64, cog: f64) -> Answer {
-    Loop::new(ring, cog)?.checked(chainstay_mm)?;
-    let distance = chainstay_mm / PITCH;
+pub fn pitches_series(chainstay: f64, ring: f64, cog: f64) -> Answer {
+    Loop::new(ring, cog)?.checked(chainstay)?;
+    let distance = chainstay / PITCH;
     let difference = (ring - cog) / (2.0 * PI);
     Ok(2.0 * distance + (ring + cog) / 2.0 + difference * difference / distance)
 }
@@ -90,9 +88,9 @@ pub fn pitches_series(chainstay_mm: f64, ring: f64, cog: f64) -> Answer {
 ///
 /// # Errors
 /// As [`pitches_open`].
-pub fn rule_of_thumb_links(chainstay_mm: f64, ring: f64, cog: f64) -> Answer {
-    Loop::new(ring, cog)?.checked(chainstay_mm)?;
-    let inches = 2.0 * chainstay_mm / INCH + ring / 4.0 + cog / 4.0 + 1.0;
+pub fn rule_of_thumb_links(chainstay: f64, ring: f64, cog: f64) -> Answer {
+    Loop::new(ring, cog)?.checked(chainstay)?;
+    let inches = 2.0 * chainstay / INCH + ring / 4.0 + cog / 4.0 + 1.0;
     Ok(2.0 * (inches - NOISE).ceil())
 }
 
@@ -105,8 +103,8 @@ pub fn rule_of_thumb_links(chainstay_mm: f64, ring: f64, cog: f64) -> Answer {
 ///
 /// # Errors
 /// As [`pitches_open`].
-pub fn derailleur_links(chainstay_mm: f64, largest_ring: f64, largest_cog: f64) -> Answer {
-    let length = pitches_open(chainstay_mm, largest_ring, largest_cog)?;
+pub fn derailleur_links(chainstay: f64, largest_ring: f64, largest_cog: f64) -> Answer {
+    let length = pitches_open(chainstay, largest_ring, largest_cog)?;
     Ok(2.0 * ((length - 0.05) / 2.0).ceil() + 2.0)
 }
 
@@ -128,10 +126,10 @@ pub struct Wrap {
 ///
 /// # Errors
 /// As [`pitches_open`], or a big one that is smaller than the small one.
-pub fn wrap_links(chainstay_mm: f64, big_ring: f64, small_ring: f64, big_cog: f64, small_cog: f64) -> Answer<Wrap> {
+pub fn wrap_links(chainstay: f64, big_ring: f64, small_ring: f64, big_cog: f64, small_cog: f64) -> Answer<Wrap> {
     let capacity = capacity_teeth(big_ring, small_ring, big_cog, small_cog)?;
-    let longest = pitches_open(chainstay_mm, big_ring, big_cog)?;
-    let shortest = pitches_open(chainstay_mm, small_ring, small_cog)?;
+    let longest = pitches_open(chainstay, big_ring, big_cog)?;
+    let shortest = pitches_open(chainstay, small_ring, small_cog)?;
     let pitches = longest - shortest;
     Ok(Wrap { pitches, teeth: 2.0 * pitches, capacity })
 }
@@ -159,7 +157,7 @@ pub fn capacity_teeth(big_ring: f64, small_ring: f64, big_cog: f64, small_cog: f
 ///
 /// # Errors
 /// Fewer than 5 teeth, or a chain too short to reach round ring and cog side by side, or longer than 500 pitches.
-pub fn chainstay_for(pitches: f64, ring: f64, cog: f64) -> Answer {
+pub fn chainstay_for_mm(pitches: f64, ring: f64, cog: f64) -> Answer {
     let wheels = Loop::new(ring, cog)?;
     within("the chain's length", pitches, 1.0..=500.0, " pitches")?;
     let shortest = wheels.pitches(wheels.touching());
@@ -185,73 +183,38 @@ pub struct Fit {
     /// Whether one of them is a half link: an odd number can't be closed otherwise.
     pub half_link: bool,
     /// Centre distance at which it is just tight, mm.
-    pub chainstay_mm: f64,
+    pub chainstay: f64,
     /// How far the axle stands behind the place that was given; negative in front of it.
-    pub moved_mm: f64,
+    pub moved: f64,
 }
 
-/// Every chain that runs tight with the axle somewhere from `forward_mm` in front of a place to `back_mm` behind it.
+/// Every chain that runs tight with the axle somewhere from `forward` in front of a place to `back` behind it.
 ///
 /// Chains without a half link first, and of those the one that moves the axle least. None at all is an answer: it takes
 /// a tensioner, other teeth or another dropout. The lengths are for a new chain just tight; a used one is slack until
-/// the axle goes back by [`worn_travel_mm`]. In a dropout without a slot a chain that would be tight a millimetre
-/// further back still runs, a little slack (cyclechat.net 173210): give that millimetre as `back_mm`.
+/// the axle goes back. In a dropout without a slot a chain that would be tight a millimetre further back still runs, a
+/// little slack (cyclechat.net 173210): give that millimetre as `back`.
 ///
 /// # Errors
 /// Teeth or a chainstay as in [`pitches_open`], a slot of negative length or longer than 300 mm either way.
-pub fn single_speed_fits(chainstay_mm: f64, back_mm: f64, forward_mm: f64, ring: f64, cog: f64) -> Answer<Vec<Fit>> {
-    within("the way back", back_mm, 0.0..=300.0, " mm")?;
-    within("the way forward", forward_mm, 0.0..=300.0, " mm")?;
+pub fn single_speed_fits(chainstay: f64, ring: f64, cog: f64, forward: f64, back: f64) -> Answer<Vec<Fit>> {
+    within("the way back", back, 0.0..=300.0, " mm")?;
+    within("the way forward", forward, 0.0..=300.0, " mm")?;
     let wheels = Loop::new(ring, cog)?;
-    let shortest = wheels.checked(chainstay_mm - forward_mm)?;
-    let longest = wheels.checked(chainstay_mm + back_mm)?;
+    let shortest = wheels.checked(chainstay - forward)?;
+    let longest = wheels.checked(chainstay + back)?;
     let mut fits = Vec::new();
     let mut links = (shortest - NOISE).ceil();
     while links <= longest + NOISE {
-        let tight = chainstay_for(links, ring, cog)?;
+        let tight = chainstay_for_mm(links, ring, cog)?;
         fits.push(Fit {
             links: links as u32,
             half_link: links % 2.0 != 0.0,
-            chainstay_mm: tight,
-            moved_mm: tight - chainstay_mm,
+            chainstay: tight,
+            moved: tight - chainstay,
         });
         links += 1.0;
     }
-    fits.sort_by(|a, b| a.half_link.cmp(&b.half_link).then(a.moved_mm.abs().total_cmp(&b.moved_mm.abs())));
+    fits.sort_by(|a, b| a.half_link.cmp(&b.half_link).then(a.moved.abs().total_cmp(&b.moved.abs())));
     Ok(fits)
-}
-
-/// How far back the axle has to go, in mm, until a worn chain of so many links is tight again. `wear` is a part of one:
-/// 0.005 for the half percent (1/16 inch in 12) at which a chain is replaced, see pushbikes.org.uk, "Measuring chain
-/// wear".
-///
-/// On ring and cog there is still one link a tooth (a worn chain rides higher on them), so that only the runs between
-/// them are to be made up for: the centre distance grows by the same part as the pitch.
-///
-/// # Errors
-/// As [`chainstay_for`], a broken number of links, or wear below 0 or above 0.05.
-pub fn worn_travel_mm(links: f64, ring: f64, cog: f64, wear: f64) -> Answer {
-    whole("the number of links", links, 1.0..=500.0)?;
-    within("the wear", wear, 0.0..=0.05, "")?;
-    Ok(chainstay_for(links, ring, cog)? * wear)
-}
-
-/// Widest chain over its outer plates, in mm, that clears the next larger cog: `2 · pitch − thickness`, for cogs so far
-/// apart centre to centre and so thick. The chain stands in the middle of its own cog; half of it may reach as far as
-/// the face of the neighbour, and the formula gives twice that. Nothing is kept for play and slant: the width must stay
-/// below it.
-///
-/// # Errors
-/// Cogs that are thicker than they are apart.
-pub fn outer_room_mm(pitch: f64, cog_thickness: f64) -> Answer {
-    within("the way from cog to cog", pitch, 0.1..=50.0, " mm")?;
-    within("the cog's thickness", cog_thickness, 0.1..=50.0, " mm")?;
-    if cog_thickness >= pitch {
-        return refused(format!(
-            "cogs {} mm thick can't stand {} mm apart centre to centre",
-            shown(cog_thickness),
-            shown(pitch)
-        ));
-    }
-    Ok(2.0 * pitch - cog_thickness)
 }

@@ -4,33 +4,32 @@
 //! line FAQ, and cyclechat.net 310843 (one ring: its own; two: midway; three: the middle one; cogs: the middle of the
 //! stack). The frame is taken as true, the wheel as centred between the dropouts.
 
-use super::asked::{shown, whole, within};
+use super::check::{shown, whole, within};
 use super::{Answer, refused};
-use std::f64::consts::PI;
 
 /// Where each cog of a stack stands, smallest first: `OLD/2 − gap − t/2 − k · pitch`.
 ///
-/// `old_mm` is the width over locknuts, `gap_mm` the way from the dropout's inner face to the outer face of the
-/// smallest cog, `pitch_mm` the way from cog to cog, `thickness_mm` of a cog. Of a through axle with recessed ends take
-/// the width between the faces without the recesses (135 of 142). Source: ti10x.blogspot.com 2012-10, "Chainline".
+/// `old` is the width over locknuts, `gap` the way from the dropout's inner face to the outer face of the smallest
+/// cog, `pitch` the way from cog to cog, `thickness` of a cog. Of a through axle with recessed ends take the width
+/// between the faces without the recesses (135 of 142). Source: ti10x.blogspot.com 2012-10, "Chainline".
 ///
 /// # Errors
 /// Fewer than one or more than 20 cogs, lengths that are impossible, or cogs beyond the middle plane.
-pub fn cog_lines_mm(old_mm: f64, gap_mm: f64, pitch_mm: f64, thickness_mm: f64, count: f64) -> Answer<Vec<f64>> {
-    within("the width over locknuts", old_mm, 50.0..=300.0, " mm")?;
-    within("the gap from dropout to cog", gap_mm, 0.0..=100.0, " mm")?;
-    within("the way from cog to cog", pitch_mm, 0.0..=50.0, " mm")?;
-    within("the cog's thickness", thickness_mm, 0.1..=20.0, " mm")?;
+pub fn cog_lines_mm(old: f64, gap: f64, pitch: f64, thickness: f64, count: f64) -> Answer<Vec<f64>> {
+    within("the width over locknuts", old, 50.0..=300.0, " mm")?;
+    within("the gap from dropout to cog", gap, 0.0..=100.0, " mm")?;
+    within("the way from cog to cog", pitch, 0.0..=50.0, " mm")?;
+    within("the cog's thickness", thickness, 0.1..=20.0, " mm")?;
     let count = whole("the number of cogs", count, 1.0..=20.0)?;
-    let smallest = old_mm / 2.0 - gap_mm - thickness_mm / 2.0;
-    let lines: Vec<f64> = (0..count).map(|cog| smallest - pitch_mm * cog as f64).collect();
+    let smallest = old / 2.0 - gap - thickness / 2.0;
+    let lines = evenly(smallest, -pitch, count);
     match lines.last() {
         Some(largest) if *largest <= 0.0 => refused(format!(
             "{count} cogs {} mm apart, {} mm in from the dropout, reach {} mm beyond the middle of a wheel {} mm wide",
-            shown(pitch_mm),
-            shown(gap_mm),
+            shown(pitch),
+            shown(gap),
             shown(-largest),
-            shown(old_mm)
+            shown(old)
         )),
         _ => Ok(lines),
     }
@@ -40,8 +39,8 @@ pub fn cog_lines_mm(old_mm: f64, gap_mm: f64, pitch_mm: f64, thickness_mm: f64, 
 ///
 /// # Errors
 /// As [`cog_lines_mm`].
-pub fn rear_chainline_mm(old_mm: f64, gap_mm: f64, pitch_mm: f64, thickness_mm: f64, count: f64) -> Answer {
-    let lines = cog_lines_mm(old_mm, gap_mm, pitch_mm, thickness_mm, count)?;
+pub fn rear_chainline_mm(old: f64, gap: f64, pitch: f64, thickness: f64, count: f64) -> Answer {
+    let lines = cog_lines_mm(old, gap, pitch, thickness, count)?;
     match (lines.first(), lines.last()) {
         (Some(smallest), Some(largest)) => Ok((smallest + largest) / 2.0),
         _ => refused("there are no cogs"),
@@ -91,19 +90,24 @@ pub fn flange_cog_line_mm(far_flange_to_cog: f64, flange_spacing: f64) -> Answer
 ///
 /// # Errors
 /// Any other number of rings, or an innermost ring beyond the middle plane.
-pub fn ring_lines_mm(chainline_mm: f64, ring_pitch_mm: f64, count: f64) -> Answer<Vec<f64>> {
-    within("the chainline", chainline_mm, 1.0..=150.0, " mm")?;
-    within("the way from ring to ring", ring_pitch_mm, 0.0..=30.0, " mm")?;
+pub fn ring_lines_mm(chainline: f64, ring_pitch: f64, count: f64) -> Answer<Vec<f64>> {
+    within("the chainline", chainline, 1.0..=150.0, " mm")?;
+    within("the way from ring to ring", ring_pitch, 0.0..=30.0, " mm")?;
     let count = whole("the number of rings", count, 1.0..=3.0)?;
-    let innermost = chainline_mm - ring_pitch_mm * (count - 1) as f64 / 2.0;
+    let innermost = chainline - ring_pitch * (count - 1.0) / 2.0;
     if innermost <= 0.0 {
         return refused(format!(
             "with a chainline of {} mm and {} mm from ring to ring the innermost stands beyond the middle of the bike",
-            shown(chainline_mm),
-            shown(ring_pitch_mm)
+            shown(chainline),
+            shown(ring_pitch)
         ));
     }
-    Ok((0..count).map(|ring| innermost + ring_pitch_mm * ring as f64).collect())
+    Ok(evenly(innermost, ring_pitch, count))
+}
+
+/// So many places, each a step beyond the one before it.
+fn evenly(from: f64, step: f64, count: f64) -> Vec<f64> {
+    (0..count as usize).map(|place| from + step * place as f64).collect()
 }
 
 /// Slant of the chain in degrees between a ring and a cog: `atan((ring − cog) / chainstay)`, positive where the ring
@@ -116,7 +120,7 @@ pub fn angle_deg(ring_line: f64, cog_line: f64, chainstay: f64) -> Answer {
     within("the ring's line", ring_line, -200.0..=200.0, " mm")?;
     within("the cog's line", cog_line, -200.0..=200.0, " mm")?;
     within("the chainstay", chainstay, 100.0..=3000.0, " mm")?;
-    Ok(libm::atan((ring_line - cog_line) / chainstay) * 180.0 / PI)
+    Ok(libm::atan((ring_line - cog_line) / chainstay).to_degrees())
 }
 
 /// Front chainline as it is measured: half the seat tube's diameter and the way from its face to the ring. On two rings

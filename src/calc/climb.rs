@@ -6,12 +6,9 @@
 //! bearings and its change of kinetic energy. So: still air, steady speed, one seated rider, no slipping tyre, and no
 //! word on whether a bike can be balanced as slowly as that.
 
-use super::asked::{rising_root, shown, within};
-use super::{Answer, refused};
-use std::f64::consts::PI;
+use super::check::{rising_root, shown, within};
+use super::{Answer, GRAVITY, refused};
 
-/// Standard gravity, m/s².
-const GRAVITY: f64 = 9.80665;
 /// No rider was ever faster, m/s.
 const FASTEST: f64 = 1000.0;
 
@@ -29,7 +26,7 @@ pub struct Rider {
     /// Drag area, m²: coefficient of drag times frontal area.
     pub drag_area_m2: f64,
     /// Density of the air, kg/m³.
-    pub air_density: f64,
+    pub air_density_kgm3: f64,
 }
 
 impl Default for Rider {
@@ -44,7 +41,7 @@ impl Default for Rider {
             drivetrain_efficiency: 0.98,
             rolling: 0.005,
             drag_area_m2: 0.473,
-            air_density: 1.225,
+            air_density_kgm3: 1.225,
         }
     }
 }
@@ -56,7 +53,7 @@ impl Rider {
         within("the drivetrain's efficiency", self.drivetrain_efficiency, 0.01..=1.0, "")?;
         within("the coefficient of rolling resistance", self.rolling, 0.0..=1.0, "")?;
         within("the drag area", self.drag_area_m2, 0.0..=10.0, " m²")?;
-        within("the density of the air", self.air_density, 0.0..=10.0, " kg/m³")?;
+        within("the density of the air", self.air_density_kgm3, 0.0..=10.0, " kg/m³")?;
         Ok(())
     }
 
@@ -66,7 +63,7 @@ impl Rider {
 
     /// Force of the air at this speed, N.
     fn drag(&self, speed_ms: f64) -> f64 {
-        0.5 * self.air_density * self.drag_area_m2 * speed_ms * speed_ms
+        0.5 * self.air_density_kgm3 * self.drag_area_m2 * speed_ms * speed_ms
     }
 
     /// Force of road and hill, N; negative where the hill pushes.
@@ -139,7 +136,7 @@ pub fn steepest_grade(rider: &Rider, development_m: f64, cadence_rpm: f64) -> An
 ///
 /// # Errors
 /// Impossible values, or nothing that would limit the speed below 1000 m/s.
-pub fn speed_on(rider: &Rider, grade: f64) -> Answer {
+pub fn speed_on_ms(rider: &Rider, grade: f64) -> Answer {
     rider.check()?;
     within("the grade", grade, -10.0..=10.0, "")?;
     let road = rider.road(grade);
@@ -151,19 +148,4 @@ pub fn speed_on(rider: &Rider, grade: f64) -> Answer {
     // Below the speed of coasting the hill alone speeds the bike up; from there on more speed takes more power.
     let coasting = if road < 0.0 { rising_root(0.0, FASTEST, force) } else { 0.0 };
     Ok(if rider.driven() > 0.0 { rising_root(coasting, FASTEST, surplus) } else { coasting })
-}
-
-/// Mean force along the pedals' circle, in N, both legs together: `P / (2π · cadence · crank)`. The peak of each
-/// stroke is higher, and what presses along the crank is not counted.
-///
-/// Source: trainingwithdata.com, "Pedal force" (average effective pedal force).
-///
-/// # Errors
-/// No cadence, or values that are impossible.
-pub fn pedal_force_n(power_w: f64, cadence_rpm: f64, crank_mm: f64) -> Answer {
-    within("the power", power_w, 0.0..=5000.0, " W")?;
-    within("the cadence", cadence_rpm, 0.1..=300.0, " turns a minute")?;
-    within("the crank's length", crank_mm, 50.0..=300.0, " mm")?;
-    let pedal_speed_ms = 2.0 * PI * crank_mm / 1000.0 * cadence_rpm / 60.0;
-    Ok(power_w / pedal_speed_ms)
 }

@@ -2,16 +2,11 @@
 
 mod clearance;
 
-pub use clearance::{Nearest, Toe, lean_deg, toe_clearance_least_mm, toe_clearance_mm, toe_clearance_steered};
+pub use clearance::{Nearest, Toe, lean_deg, toe_clearance_mm, toe_clearance_steered};
 
 use super::Answer;
-use super::geometry::check::{angle, angle_within, length, length_or_none, number, point};
-use super::geometry::{Point, Stance, steerer};
-
-/// How far the hollow of a drop bar's brake hood lies over the bar's centre, in mm, where nobody measured it.
-///
-/// From memory, without a source: with a modern lever on a compact bar whose ramp is level it is some 0 to 30.
-pub const USUAL_HOOD_RISE: f64 = 15.0;
+use super::check::{above_zero, number, within, zero_or_more};
+use super::geometry::{ANGLES, Point, Stance, steerer};
 
 /// From the steerer's axis to the bar's centre, in mm, for a stem clamped on a steerer at this head angle (degrees).
 ///
@@ -23,9 +18,9 @@ pub const USUAL_HOOD_RISE: f64 = 15.0;
 /// # Errors
 /// Where a measure is no length or an angle no angle of a stem.
 pub fn stem_mm(head_angle: f64, stem_length: f64, stem_angle: f64) -> Answer<Point> {
-    angle("the head angle", head_angle)?;
-    length_or_none("the stem's length", stem_length)?;
-    angle_within("the stem's angle", stem_angle, -90.0, 90.0)?;
+    within("the head angle", head_angle, ANGLES, "°")?;
+    zero_or_more("the stem's length", stem_length, " mm")?;
+    within("the stem's angle", stem_angle, -90.0..=90.0, "°")?;
     let (up, forward) = steerer(head_angle);
     let (sin, cos) = (libm::sin(stem_angle.to_radians()), libm::cos(stem_angle.to_radians()));
     Ok(Point { x: 0.0, y: 0.0 }.along(forward, stem_length * cos).along(up, stem_length * sin))
@@ -39,8 +34,8 @@ pub fn stem_mm(head_angle: f64, stem_length: f64, stem_angle: f64) -> Answer<Poi
 /// # Errors
 /// As [`stem_mm`].
 pub fn bar_centre(stance: &Stance, above_head_tube: f64, stem_length: f64, stem_angle: f64) -> Answer<Point> {
-    number("the stem clamp's height over the head tube", above_head_tube)?;
-    point("the head tube's upper end", stance.head_top)?;
+    number("the stem clamp's height over the head tube", above_head_tube, " mm")?;
+    stance.head_top.check("the head tube's upper end")?;
     let stem = stem_mm(stance.head_angle, stem_length, stem_angle)?;
     let (up, _) = steerer(stance.head_angle);
     let clamp = stance.head_top.along(up, above_head_tube);
@@ -56,39 +51,26 @@ pub fn bar_centre(stance: &Stance, above_head_tube: f64, stem_length: f64, stem_
 /// # Errors
 /// As [`stem_mm`].
 pub fn quill_bar_centre(stance: &Stance, above_head_tube: f64, extension: f64, stem_angle: f64) -> Answer<Point> {
-    length_or_none("the stem's extension", extension)?;
-    angle_within("the stem's angle", stem_angle, -90.0, 90.0)?;
+    zero_or_more("the stem's extension", extension, " mm")?;
+    within("the stem's angle", stem_angle, -90.0..=90.0, "°")?;
     let forward = extension * libm::cos(stem_angle.to_radians());
     let at_height = bar_centre(stance, above_head_tube, 0.0, 0.0)?;
     Ok(at_height.along(steerer(stance.head_angle).1, forward))
 }
 
-/// The middle of a grip on a flat or riser bar: `rise` mm plumb over the bar's centre and `back` mm behind it.
+/// Where a hand lies on a bar: `reach` ahead of the bar's centre and `rise` plumb over it.
 ///
-/// A simplification: how far a grip lies back follows from backsweep, width and how the bar is turned in its clamp;
-/// measure it. Upsweep counts into the rise.
-///
-/// # Errors
-/// Where a measure is no number.
-pub fn flat_bar_grip(bar_centre: Point, rise: f64, back: f64) -> Answer<Point> {
-    point("the bar's centre", bar_centre)?;
-    number("the bar's rise", rise)?;
-    number("the grip's distance behind the bar's centre", back)?;
-    Ok(Point { x: bar_centre.x - back, y: bar_centre.y + rise })
-}
-
-/// The hollow of a drop bar's brake hood: `reach` mm ahead of the bar's centre and `hood_rise` mm plumb over it.
-///
-/// `reach` is the bar's own plus what the lever's body adds before the hollow. Where nobody measured the rise,
-/// [`USUAL_HOOD_RISE`] is a guess.
+/// On a drop bar the hollow of the hood: the bar's own reach and what the lever's body adds before the hollow. On a
+/// flat bar the middle of the grip, which lies behind the centre: its reach is negative. Backsweep, width and how the
+/// bar is turned in its clamp all go into the two; measure them.
 ///
 /// # Errors
 /// Where a measure is no number.
-pub fn drop_bar_hood(bar_centre: Point, reach: f64, hood_rise: f64) -> Answer<Point> {
-    point("the bar's centre", bar_centre)?;
-    number("the hood's reach", reach)?;
-    number("the hood's rise", hood_rise)?;
-    Ok(Point { x: bar_centre.x + reach, y: bar_centre.y + hood_rise })
+pub fn hand_point(bar_centre: Point, reach: f64, rise: f64) -> Answer<Point> {
+    bar_centre.check("the bar's centre")?;
+    number("the hand's reach", reach, " mm")?;
+    number("the hand's rise", rise, " mm")?;
+    Ok(Point { x: bar_centre.x + reach, y: bar_centre.y + rise })
 }
 
 /// The point of the saddle that the rider sits on.
@@ -99,19 +81,9 @@ pub fn drop_bar_hood(bar_centre: Point, reach: f64, hood_rise: f64) -> Answer<Po
 /// # Errors
 /// Where a measure is no number or the angle (degrees) is outside 45° to 90°.
 pub fn saddle_point(seat_angle: f64, saddle_height: f64, setback: f64) -> Answer<Point> {
-    angle("the seat angle", seat_angle)?;
-    length("the saddle's height", saddle_height)?;
-    number("the saddle's setback", setback)?;
+    within("the seat angle", seat_angle, ANGLES, "°")?;
+    above_zero("the saddle's height", saddle_height, " mm")?;
+    number("the saddle's setback", setback, " mm")?;
     let seat = seat_angle.to_radians();
     Ok(Point { x: -saddle_height * libm::cos(seat) - setback, y: saddle_height * libm::sin(seat) })
-}
-
-/// From the saddle to the hand: how far ahead (reach) and how far below (drop; − = above), in mm.
-///
-/// # Errors
-/// Where a point is none.
-pub fn reach_and_drop(saddle: Point, hand: Point) -> Answer<(f64, f64)> {
-    point("the saddle's place", saddle)?;
-    point("the hand's place", hand)?;
-    Ok((hand.x - saddle.x, saddle.y - hand.y))
 }

@@ -1,9 +1,27 @@
 //! Computations that rules may call: one table, by name.
 
-use super::geometry::{self, Change};
-use super::spokes::{self, Lacing};
-use super::{Answer, chain, chainline, indexing, pressure, ranges, refused, rings};
+mod chain;
+mod geometry;
+mod indexing;
+mod wheel;
+
+use super::Answer;
 use crate::quantity::{Dimension, Interval};
+
+/// Every function that rules may call.
+pub const FUNCTIONS: &[Function] = &[
+    chain::ROOT_DIAMETER,
+    chain::CHAIN_PITCHES,
+    chain::CHAIN_LINKS,
+    chain::CHAIN_ANGLE,
+    indexing::INDEX_WORST,
+    indexing::INDEX_REACH,
+    wheel::SPOKE_LENGTH,
+    wheel::SPOKE_EXIT,
+    geometry::TRAIL,
+    geometry::TILTED_HEAD_ANGLE,
+    wheel::START_PRESSURE,
+];
 
 /// A function as a rule may call it.
 pub struct Function {
@@ -82,216 +100,24 @@ impl Function {
     }
 }
 
+const LENGTH: Dimension = Dimension::LENGTH;
+const NUMBER: Dimension = Dimension::NONE;
+const ANGLE: Dimension = Dimension::ANGLE;
+
 const fn one(name: &'static str, dimension: Dimension) -> Parameter {
     Parameter { name, dimension, list: false }
-}
-
-/// The only number of each parameter, in order; the caller's types were checked.
-fn numbers<const N: usize>(arguments: &[&[f64]]) -> [f64; N] {
-    std::array::from_fn(|at| arguments.get(at).and_then(|it| it.first()).copied().unwrap_or(f64::NAN))
 }
 
 const fn list(name: &'static str, dimension: Dimension) -> Parameter {
     Parameter { name, dimension, list: true }
 }
 
-const LENGTH: Dimension = Dimension::LENGTH;
-const NUMBER: Dimension = Dimension::NONE;
-const ANGLE: Dimension = Dimension::ANGLE;
-
-/// Every function that rules may call.
-pub const FUNCTIONS: &[Function] = &[
-    Function {
-        name: "root_diameter",
-        doc: "diameter of the circle through the tooth roots of a ring with so many teeth",
-        parameters: &[one("teeth", NUMBER)],
-        result: LENGTH,
-        source: "velo.outsideonline.com, Technical FAQ on chainring and cog compatibility: 36 teeth give 137 to 138 mm",
-        compute: |given| {
-            let [teeth] = numbers(given);
-            rings::root_diameter(teeth)
-        },
-        image: Image::Corners,
-    },
-    Function {
-        name: "chain_pitches",
-        doc: "exact length of a chain round ring and cog, in half-inch links, with the rear axle so far from the bottom bracket",
-        parameters: &[one("chainstay", LENGTH), one("ring", NUMBER), one("cog", NUMBER)],
-        result: NUMBER,
-        source: "two arcs and two tangents: plane geometry",
-        compute: |given| {
-            let [chainstay, ring, cog] = numbers(given);
-            chain::pitches_open(chainstay, ring, cog)
-        },
-        image: Image::Corners,
-    },
-    Function {
-        name: "chain_links",
-        doc: "links of a chain for a derailleur: round biggest ring and biggest cog, rounded up to a pair, and a pair more",
-        parameters: &[one("chainstay", LENGTH), one("ring", NUMBER), one("cog", NUMBER)],
-        result: NUMBER,
-        source: "askvity.info, bike chain; parkingday.org, chain sizing (biggest to biggest and two links)",
-        compute: |given| {
-            let [chainstay, ring, cog] = numbers(given);
-            chain::derailleur_links(chainstay, ring, cog)
-        },
-        image: Image::Corners,
-    },
-    Function {
-        name: "chain_angle",
-        doc: "angle of a chain between a ring and a cog that stand so far out of line",
-        parameters: &[one("across", LENGTH), one("chainstay", LENGTH)],
-        result: ANGLE,
-        source: "plane geometry",
-        compute: |given| {
-            let [across, chainstay] = numbers(given);
-            chainline::angle_deg(across, 0.0, chainstay)
-        },
-        image: Image::Corners,
-    },
-    Function {
-        name: "index_worst",
-        doc: "how far a derailleur stands off a cog at the worst, with its cable set at its best; a list of one holds for every click or gap",
-        parameters: &[list("pulls", LENGTH), one("ratio", NUMBER), list("gaps", LENGTH), one("cogs", NUMBER)],
-        result: LENGTH,
-        source: "cable pull x ratio = cog pitch: Wikibooks, Gear-changing Dimensions; what is off adds up",
-        compute: |given| {
-            indexed(given).and_then(|it| indexing::indexing(&it.pulls, it.ratio, &it.gaps, 1.0)).map(|it| it.worst)
-        },
-        image: Image::Own(ranges::index_worst),
-    },
-    Function {
-        name: "index_reach",
-        doc: "how many neighbouring cogs a derailleur reaches within what is allowed, with its cable set for them; a list of one holds for every click or gap",
-        parameters: &[
-            list("pulls", LENGTH),
-            one("ratio", NUMBER),
-            list("gaps", LENGTH),
-            one("cogs", NUMBER),
-            one("allowed", LENGTH),
-        ],
-        result: NUMBER,
-        source: "cable pull x ratio = cog pitch: Wikibooks, Gear-changing Dimensions; what is off adds up",
-        compute: |given| {
-            let allowed = given.get(4).and_then(|it| it.first()).copied().unwrap_or(f64::NAN);
-            let it = indexed(given)?;
-            #[allow(clippy::cast_precision_loss)]
-            indexing::indexing(&it.pulls, it.ratio, &it.gaps, allowed).map(|it| it.reached as f64)
-        },
-        image: Image::Own(ranges::index_reach),
-    },
-    Function {
-        name: "spoke_length",
-        doc: "length of a spoke, from the elbow's seat to the nipple's",
-        parameters: &[
-            one("erd", LENGTH),
-            one("circle", LENGTH),
-            one("offset", LENGTH),
-            one("holes", NUMBER),
-            one("crossings", NUMBER),
-            one("hole", LENGTH),
-        ],
-        result: LENGTH,
-        source: "tristable.net/bike/spoke_length.txt",
-        compute: |given| spokes::length_mm(&lacing(given)),
-        image: Image::Own(ranges::spoke_length),
-    },
-    Function {
-        name: "spoke_exit",
-        doc: "angle between a spoke and the radius of its hole in the flange, seen along the axle: above 90 deg it leaves past the tangent",
-        parameters: &[
-            one("erd", LENGTH),
-            one("circle", LENGTH),
-            one("offset", LENGTH),
-            one("holes", NUMBER),
-            one("crossings", NUMBER),
-            one("hole", LENGTH),
-        ],
-        result: ANGLE,
-        source: "plane geometry",
-        compute: |given| spokes::exit_angle_deg(&lacing(given)),
-        image: Image::Corners,
-    },
-    Function {
-        name: "trail",
-        doc: "how far the front wheel touches the ground behind the line of the steering",
-        parameters: &[one("head_angle", ANGLE), one("offset", LENGTH), one("radius", LENGTH)],
-        result: LENGTH,
-        source: "trail = (radius x cos(head angle) - offset) / sin(head angle): roadbikereview.com, fork rake, 1563",
-        compute: |given| {
-            let [head_angle, offset, radius] = numbers(given);
-            geometry::trail_mm(head_angle, offset, radius)
-        },
-        image: Image::Corners,
-    },
-    Function {
-        name: "tilted_head_angle",
-        doc: "head angle after fork and wheels are changed: the whole bike tilts until both wheels stand on the ground",
-        parameters: &[
-            one("head_angle", ANGLE),
-            one("wheelbase", LENGTH),
-            one("chainstay", LENGTH),
-            one("drop", LENGTH),
-            one("fork_change", LENGTH),
-            one("offset_change", LENGTH),
-            one("front_radius_change", LENGTH),
-            one("rear_radius_change", LENGTH),
-        ],
-        result: ANGLE,
-        source: "a rigid turn about the rear axle: plane geometry",
-        compute: |given| {
-            let [head_angle, wheelbase, chainstay, drop, fork, offset, front, rear] = numbers(given);
-            geometry::tilted_head_angle(&Change {
-                head_angle,
-                wheelbase,
-                chainstay,
-                drop,
-                fork_change: fork,
-                offset_change: offset,
-                front_radius_change: front,
-                rear_radius_change: rear,
-            })
-        },
-        image: Image::Corners,
-    },
-    Function {
-        name: "start_pressure",
-        doc: "pressure at which a tyre of this width is pressed in by 15 % of its height, by the mass on its wheel",
-        parameters: &[one("mass", Dimension::MASS), one("width", LENGTH)],
-        result: Dimension::PRESSURE,
-        source: "a curve through F. Berto's chart (All about tire inflation), its numbers from memory",
-        compute: |given| {
-            let [grams, width] = numbers(given);
-            pressure::start_bar(grams / 1000.0, width).map(|bar| bar * 0.1)
-        },
-        image: Image::Corners,
-    },
-];
-
-/// Clicks, ratio and gaps, a click and a gap for each step between cogs.
-struct Indexed {
-    pulls: Vec<f64>,
-    ratio: f64,
-    gaps: Vec<f64>,
+/// The only number of the parameter in this place; the caller's types were checked.
+fn first(given: &[&[f64]], place: usize) -> f64 {
+    given.get(place).and_then(|it| it.first()).copied().unwrap_or(f64::NAN)
 }
 
-fn indexed(given: &[&[f64]]) -> Answer<Indexed> {
-    let at = |place: usize| given.get(place).copied().unwrap_or_default();
-    let first = |place: usize| at(place).first().copied().unwrap_or(f64::NAN);
-    let cogs = first(3);
-    if !(2.0..=50.0).contains(&cogs) {
-        return refused("there are not several cogs to step between");
-    }
-    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
-    let steps = cogs as usize - 1;
-    let each = |all: &[f64]| match all {
-        [only] => vec![*only; steps],
-        all => all.iter().copied().take(steps).collect(),
-    };
-    Ok(Indexed { pulls: each(at(0)), ratio: first(1), gaps: each(at(2)) })
-}
-
-fn lacing(given: &[&[f64]]) -> Lacing {
-    let [erd, circle, offset, holes, crossings, hole] = numbers(given);
-    Lacing { erd, circle, offset, holes, crossings, hole, rim_offset: 0.0 }
+/// The only number of each parameter, in order.
+fn numbers<const N: usize>(given: &[&[f64]]) -> [f64; N] {
+    std::array::from_fn(|place| first(given, place))
 }

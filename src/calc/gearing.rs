@@ -3,13 +3,11 @@
 //! Formulas as collected in published gear charts and explanations: gear inches and speed at polkcounty.org (Mitch,
 //! gearing), development at babs.co/gears, gain ratio in S. Brown's "Gain Ratios" (studylib.net/doc/7948093).
 
-use super::asked::{each, shown, within};
-use super::{Answer, refused};
+use super::check::{each, shown, within};
+use super::{Answer, INCH, refused};
 use std::f64::consts::PI;
 use std::ops::RangeInclusive;
 
-/// An inch in mm.
-const INCH: f64 = 25.4;
 /// Teeth of a ring or a cog; a hub gear's own ratio may be folded in, so they need not be whole.
 const TEETH: RangeInclusive<f64> = 1.0..=500.0;
 /// Ratios from a walking pace hub gear to a record bike.
@@ -44,9 +42,9 @@ pub fn circumference_mm(bead: f64, width: f64) -> Answer {
 ///
 /// # Errors
 /// A ratio or circumference that no bike has.
-pub fn development_m(ratio: f64, circumference_mm: f64) -> Answer {
-    wheel(ratio, circumference_mm)?;
-    Ok(ratio * circumference_mm / 1000.0)
+pub fn development_m(ratio: f64, circumference: f64) -> Answer {
+    wheel(ratio, circumference)?;
+    Ok(ratio * circumference / 1000.0)
 }
 
 /// Gear inches: the diameter in inches of the wheel that would do the same if the cranks turned it directly. It is not
@@ -54,9 +52,9 @@ pub fn development_m(ratio: f64, circumference_mm: f64) -> Answer {
 ///
 /// # Errors
 /// As [`development_m`].
-pub fn gear_inches(ratio: f64, circumference_mm: f64) -> Answer {
-    wheel(ratio, circumference_mm)?;
-    Ok(ratio * circumference_mm / (PI * INCH))
+pub fn gear_inches(ratio: f64, circumference: f64) -> Answer {
+    wheel(ratio, circumference)?;
+    Ok(ratio * circumference / (PI * INCH))
 }
 
 /// Way of the bike for a way of one of the pedal on its circle: `ratio · wheel radius / crank length`.
@@ -65,10 +63,10 @@ pub fn gear_inches(ratio: f64, circumference_mm: f64) -> Answer {
 ///
 /// # Errors
 /// As [`development_m`], or a crank outside 50 to 300 mm.
-pub fn gain_ratio(ratio: f64, circumference_mm: f64, crank_mm: f64) -> Answer {
-    wheel(ratio, circumference_mm)?;
-    within("the crank's length", crank_mm, 50.0..=300.0, " mm")?;
-    Ok(ratio * circumference_mm / (2.0 * PI * crank_mm))
+pub fn gain_ratio(ratio: f64, circumference: f64, crank: f64) -> Answer {
+    wheel(ratio, circumference)?;
+    within("the crank's length", crank, 50.0..=300.0, " mm")?;
+    Ok(ratio * circumference / (2.0 * PI * crank))
 }
 
 /// Speed in km/h at so many turns of the cranks a minute; a tyre that does not slip.
@@ -215,44 +213,8 @@ fn overlap(gears: &[Gear], smaller: usize, larger: usize) -> Overlap {
     Overlap { smaller, larger, from, to, gears: shared }
 }
 
-/// Two gears that are nearly the same.
-#[derive(Clone, Debug, PartialEq)]
-pub struct Duplicate {
-    /// Place of the lower one in the list of gears.
-    pub lower: usize,
-    /// Place of the higher one.
-    pub higher: usize,
-    /// How much higher it is, in percent.
-    pub apart_percent: f64,
-}
-
-/// Pairs of gears at most so many percent apart, lowest first. 2.5 % is too little to feel (common practice, no
-/// source).
-///
-/// # Errors
-/// A ratio or a percentage that is no number, or is negative.
-pub fn near_duplicates(gears: &[Gear], percent: f64) -> Answer<Vec<Duplicate>> {
-    within("the difference that counts as none", percent, 0.0..=100.0, " %")?;
-    for gear in gears {
-        within("the ratio of a gear", gear.ratio, 0.001..=1000.0, "")?;
-    }
-    let mut order: Vec<(usize, f64)> = gears.iter().map(|it| it.ratio).enumerate().collect();
-    order.sort_by(|a, b| a.1.total_cmp(&b.1).then(a.0.cmp(&b.0)));
-    let mut found = Vec::new();
-    for (at, (lower, low)) in order.iter().enumerate() {
-        for (higher, high) in order.iter().skip(at + 1) {
-            let apart_percent = (high / low - 1.0) * 100.0;
-            if apart_percent > percent + 1e-9 {
-                break;
-            }
-            found.push(Duplicate { lower: *lower, higher: *higher, apart_percent });
-        }
-    }
-    Ok(found)
-}
-
-fn wheel(ratio: f64, circumference_mm: f64) -> Answer<()> {
+fn wheel(ratio: f64, circumference: f64) -> Answer<()> {
     within("the ratio", ratio, RATIO, "")?;
-    within("the wheel's circumference", circumference_mm, 100.0..=10_000.0, " mm")?;
+    within("the wheel's circumference", circumference, 100.0..=10_000.0, " mm")?;
     Ok(())
 }

@@ -1,19 +1,24 @@
 //! The bike as a plane linkage: a rigid frame, a fork that turns about the head axis, two wheels on level ground.
 //!
-//! Another fork, another headset or another wheel tilts the whole bike. [`stand`] finds that tilt exactly, in closed form,
-//! and gives every measure of the bike as it then stands. The plane is that of the wheels, straight ahead.
+//! Another fork, another headset or another wheel tilts the whole bike. [`stand`] finds that tilt exactly, in closed
+//! form, and gives every measure of the bike as it then stands. The plane is that of the wheels, straight ahead.
 
-pub(in crate::calc) mod check;
 mod frame;
 mod stand;
 mod steer;
 
-pub use frame::{ForkShape, FrameShape, Wheelbase, drop_from_height};
+pub use frame::{ForkShape, FrameShape, Wheelbase};
 pub use stand::{Built, Stance, stand};
 pub use steer::{
-    Change, Changed, change, effective_top_tube_mm, flop_mm, front_centre_mm, normal_trail_mm, tilted_head_angle,
-    trail_mm,
+    Change, Changed, change, effective_top_tube_mm, flop_mm, normal_trail_mm, tilted_head_angle_deg, trail_mm,
 };
+
+use super::Answer;
+use super::check::number;
+use std::ops::RangeInclusive;
+
+/// Head and seat angles of bikes that stand on two wheels in line.
+pub(in crate::calc) const ANGLES: RangeInclusive<f64> = 45.0..=90.0;
 
 /// A point in the plane of the wheels, in mm: `x` forward of the bottom bracket's axis, `y` above it.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -39,6 +44,13 @@ impl Point {
     pub(in crate::calc) fn turned(self, by: f64) -> Point {
         let (sin, cos) = (libm::sin(by), libm::cos(by));
         Point { x: self.x * cos - self.y * sin, y: self.x * sin + self.y * cos }
+    }
+
+    /// Refuses a point that none can be.
+    pub(in crate::calc) fn check(self, what: &str) -> Answer<()> {
+        number(what, self.x, " mm")?;
+        number(what, self.y, " mm")?;
+        Ok(())
     }
 
     /// Its distance from the bottom bracket, in mm.

@@ -5,7 +5,7 @@
 //! adjuster shifts all of it by one amount.
 
 use super::Answer;
-use super::asked::{each, within};
+use super::check::{each, within};
 use std::ops::RangeInclusive;
 
 /// A pull of cable or a way of the cage, in mm.
@@ -34,10 +34,9 @@ pub struct Indexing {
 
 /// Holds clicks against cogs.
 ///
-/// `pulls_mm` is the cable that each click takes up, `ratio` the derailleur's travel for a millimetre of cable,
-/// `gaps_mm` the way from each cog to the next larger, centre to centre; both begin at the slack end, which is the
-/// smallest cog (a derailleur whose spring pulls to the largest cog begins there: turn both lists round). Uneven ones
-/// are allowed.
+/// `pulls` is the cable that each click takes up, `ratio` the derailleur's travel for a millimetre of cable, `gaps` the
+/// way from each cog to the next larger, centre to centre; both begin at the slack end, which is the smallest cog (a
+/// derailleur whose spring pulls to the largest cog begins there: turn both lists round). Uneven ones are allowed.
 ///
 /// Clicks begin at the slack end, always: surplus ones come last and are stopped by the limit screw. With fewer clicks
 /// than gaps the last cogs have no click: they are in neither `per_click` nor `reached`, so compare `reached` with the
@@ -47,14 +46,14 @@ pub struct Indexing {
 ///
 /// # Errors
 /// No clicks, no gaps, or a pull, ratio, gap or tolerance that is none.
-pub fn indexing(pulls_mm: &[f64], ratio: f64, gaps_mm: &[f64], tolerance_mm: f64) -> Answer<Indexing> {
-    each("clicks", "the cable pull of a click", pulls_mm, &STEP, " mm")?;
+pub fn indexing(pulls: &[f64], ratio: f64, gaps: &[f64], tolerance: f64) -> Answer<Indexing> {
+    each("clicks", "the cable pull of a click", pulls, &STEP, " mm")?;
     within("the derailleur's ratio", ratio, RATIO, "")?;
-    each("ways from cog to cog", "the way from cog to cog", gaps_mm, &STEP, " mm")?;
-    within("the tolerance", tolerance_mm, 0.0..=50.0, " mm")?;
+    each("ways from cog to cog", "the way from cog to cog", gaps, &STEP, " mm")?;
+    within("the tolerance", tolerance, 0.0..=50.0, " mm")?;
     let mut errors = vec![0.0];
     let mut drift = 0.0;
-    for (pull, gap) in pulls_mm.iter().zip(gaps_mm) {
+    for (pull, gap) in pulls.iter().zip(gaps) {
         drift += pull * ratio - gap;
         errors.push(drift);
     }
@@ -64,7 +63,7 @@ pub fn indexing(pulls_mm: &[f64], ratio: f64, gaps_mm: &[f64], tolerance_mm: f64
         per_click: errors.iter().map(|error| error + trim).collect(),
         drift,
         worst: (greatest - least) / 2.0,
-        reached: longest_within(&errors, tolerance_mm),
+        reached: longest_within(&errors, tolerance),
         trim,
     })
 }
@@ -89,12 +88,6 @@ fn longest_within(errors: &[f64], tolerance: f64) -> usize {
     longest
 }
 
-/// So many clicks (or gaps) of the same size.
-#[must_use]
-pub fn even(pull: f64, clicks: u8) -> Vec<f64> {
-    vec![pull; usize::from(clicks)]
-}
-
 /// How far off a cog the cage may stand, in mm, and still shift and run: 0.15 of the way from cog to cog.
 ///
 /// Common practice, no source; the figure is set by what is known to work. Lever, derailleur and cassette that are made
@@ -104,9 +97,9 @@ pub fn even(pull: f64, clicks: u8) -> Vec<f64> {
 ///
 /// # Errors
 /// A way that is none.
-pub fn default_tolerance_mm(pitch_mm: f64) -> Answer {
-    within("the way from cog to cog", pitch_mm, STEP, " mm")?;
-    Ok(0.15 * pitch_mm)
+pub fn default_tolerance_mm(pitch: f64) -> Answer {
+    within("the way from cog to cog", pitch, STEP, " mm")?;
+    Ok(0.15 * pitch)
 }
 
 /// Mismatch of a click in percent of the way it should go: negative when it is too short.
@@ -134,8 +127,8 @@ pub fn converter_factor(pull: f64, ratio: f64, pitch: f64) -> Answer {
 ///
 /// # Errors
 /// No gaps, or a gap or ratio that is none.
-pub fn friction_stroke_mm(gaps_mm: &[f64], ratio: f64) -> Answer {
-    each("ways from cog to cog", "the way from cog to cog", gaps_mm, &STEP, " mm")?;
+pub fn friction_stroke_mm(ratio: f64, gaps: &[f64]) -> Answer {
+    each("ways from cog to cog", "the way from cog to cog", gaps, &STEP, " mm")?;
     within("the derailleur's ratio", ratio, RATIO, "")?;
-    Ok(gaps_mm.iter().sum::<f64>() / ratio)
+    Ok(gaps.iter().sum::<f64>() / ratio)
 }

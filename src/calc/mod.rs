@@ -1,19 +1,19 @@
 //! The computations of the trade: pure functions on plain numbers.
 //!
-//! Lengths are in mm, angles in degrees, masses in g, forces in N, times in s, unless a name says otherwise. A function
-//! that has no answer says why ([`Refused`]) and never gives a number that is none. [`FUNCTIONS`] are those that rules
-//! of the library may call by name.
+//! A length is in mm and an angle in degrees; a number in another unit has it in its name (`load_kg`, `speed_kmh`), and
+//! so has every function that gives a number with a unit (`trail_mm`, `angle_deg`). A function that has no answer says
+//! why ([`Refused`]) and never gives a number that is none. [`FUNCTIONS`] are those that rules of the library may call
+//! by name.
 
-mod asked;
 pub mod braking;
 pub mod chain;
 pub mod chainline;
+mod check;
 pub mod climb;
 pub mod fit;
 mod functions;
 pub mod gearing;
 pub mod geometry;
-mod given;
 pub mod indexing;
 pub mod pressure;
 mod ranges;
@@ -29,6 +29,11 @@ pub struct Refused(pub String);
 
 /// What a computation gives.
 pub type Answer<T = f64> = Result<T, Refused>;
+
+/// Standard gravity, in m/s².
+pub const GRAVITY: f64 = 9.806_65;
+/// An inch, in mm.
+const INCH: f64 = 25.4;
 
 /// Refuses with these words.
 pub(crate) fn refused<T>(words: impl Into<String>) -> Answer<T> {

@@ -84,11 +84,13 @@ impl Steps {
     }
 }
 
-/// Bounds of `spoke_length`: it falls with the circle of holes up to where the spoke leaves at a right angle, then rises.
+/// Bounds of `spoke_length`: it falls with the circle of holes up to where the spoke leaves at a right angle, then
+/// rises.
 pub(super) fn spoke_length(arguments: &[Vec<Interval>]) -> Interval {
     let of = |place: usize| arguments.get(place).and_then(|it| it.first()).copied().unwrap_or(Interval::ALL);
     let (erd, circle, offset, holes, crossings, hole) = (of(0), of(1), of(2), of(3), of(4), of(5));
-    if !(holes.is_exact() && crossings.is_exact()) || ![erd, circle, offset, hole].iter().all(|it| it.is_bounded()) {
+    let measured = [erd, circle, offset, hole].iter().all(|it| it.is_bounded());
+    if !(holes.is_exact() && crossings.is_exact() && measured) {
         return Interval::ALL;
     }
     let length = |erd: f64, circle: f64, offset: f64, hole: f64| {

@@ -1,10 +1,10 @@
 //! Toothed rings and the circles of their bolts.
 
-use super::asked::{whole, within};
+use super::check::{whole, within};
 use super::{Answer, refused};
 use std::f64::consts::PI;
 
-/// Pitch of every bicycle chain, half an inch, in mm.
+/// Pitch of every bicycle chain, in mm: half an inch.
 pub const PITCH: f64 = 12.7;
 /// Diameter of the chain's roller, in mm.
 const ROLLER: f64 = 7.75;
@@ -35,7 +35,7 @@ pub(super) fn pitch_circle(name: &str, teeth: f64) -> Answer {
 ///
 /// # Errors
 /// Below 5 teeth, where the formula means nothing, and above 500.
-pub fn root_diameter(teeth: f64) -> Answer {
+pub fn root_diameter_mm(teeth: f64) -> Answer {
     Ok(pitch_diameter_mm(teeth)? - ROLLER)
 }
 
@@ -74,12 +74,12 @@ pub fn nonadjacent_bolts_mm(bcd: f64, bolts: f64) -> Answer {
 pub fn circle_from_adjacent_mm(adjacent: f64, bolts: f64) -> Answer {
     within("the distance between two bolts", adjacent, 1.0..=500.0, " mm")?;
     let bolts = whole("the number of bolts", bolts, 3.0..=12.0)?;
-    Ok(adjacent / libm::sin(PI / bolts as f64))
+    Ok(adjacent / libm::sin(PI / bolts))
 }
 
 /// Distance between bolts that are so many places apart.
 fn chord(bcd: f64, bolts: f64, places: f64) -> Answer {
     within("the bolt circle", bcd, 1.0..=500.0, " mm")?;
     let bolts = whole("the number of bolts", bolts, 3.0..=12.0)?;
-    Ok(bcd * libm::sin(places * PI / bolts as f64))
+    Ok(bcd * libm::sin(places * PI / bolts))
 }

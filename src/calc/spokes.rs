@@ -1,35 +1,28 @@
 //! Spokes: how long they are, and how they lie between hub and rim.
 //!
-//! One side of a wheel at a time. The wheel lies in a plane; a spoke goes from a hole of the hub's flange, at the radius
-//! `r` and `w` beside the rim's holes, to its end in the nipple, at the radius `R`. Seen along the axle the two ends stand
-//! `α` apart. The spoke is taken as a straight line from the middle of the hole.
+//! One side of a wheel at a time. The wheel lies in a plane; a spoke goes from a hole of the hub's flange, at the
+//! radius `r` and `w` beside the rim's holes, to its end in the nipple, at the radius `R`. Seen along the axle the two
+//! ends stand `α` apart. The spoke is taken as a straight line from the middle of the hole.
 
 mod hub;
 mod tension;
 
-pub use hub::{dish_gauge_mm, dish_mm, erd_from_two_spokes, flange_offset_mm, flange_offsets_mm};
-pub use tension::{
-    STEEL_GPA, stretch_at_mm, stretch_mm, tension_ratio, tension_ratio_by_offsets, tension_ratio_measured,
-};
+pub use hub::{dish_gauge_mm, dish_mm, erd_from_two_spokes_mm, flange_offset_mm, flange_offsets_mm};
+pub use tension::{STEEL_GPA, stretch_mm, tension_ratio, tension_ratio_measured};
 
-use super::given::{above_zero, sensible, shown, sound, whole, zero_or_more};
+use super::check::{above_zero, number, shown, sound, whole, zero_or_more};
 use super::{Answer, refused};
-use std::f64::consts::PI;
-
-/// How far off the radial a nipple lies in the rim without forcing, in degrees ([`entry_angle_deg`]).
-///
-/// Source: wheelfanatyk.com, "Spoke angle" (September 2017): nipples aim easily for 80 to 90° to the rim.
-pub const EASY_ENTRY_DEG: f64 = 10.0;
 
 /// How far off the radial is beyond most rims and nipples, in degrees ([`entry_angle_deg`]).
 ///
-/// Source: as for [`EASY_ENTRY_DEG`]: less than 75° to the rim may still go, below 70° is beyond most components.
+/// Source: wheelfanatyk.com, "Spoke angle" (September 2017): nipples aim easily for 80 to 90° to the rim, less than 75°
+/// may still go, below 70° is beyond most components.
 pub const MOST_ENTRY_DEG: f64 = 20.0;
 
 /// The spokes of one side of a wheel. Lengths in mm.
 ///
-/// Evenly spaced holes only: hubs with paired holes are not covered. Where one side has more spokes than the other, give
-/// twice this side's own number as `holes`.
+/// Evenly spaced holes only: hubs with paired holes are not covered. Where one side has more spokes than the other,
+/// give twice this side's own number as `holes`.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Lacing {
     /// Effective rim diameter: across the circle on which the spokes end in their nipples.
@@ -65,7 +58,7 @@ impl Place {
         let erd = above_zero("the rim's effective diameter", lacing.erd, " mm")?;
         let circle = above_zero("the flange's circle of holes", lacing.circle, " mm")?;
         let offset = zero_or_more("the flange's distance from the wheel's middle", lacing.offset, " mm")?;
-        let rim_offset = sensible("the offset of the rim's holes", lacing.rim_offset, " mm")?;
+        let rim_offset = number("the offset of the rim's holes", lacing.rim_offset, " mm")?;
         if erd <= circle {
             return refused(format!(
                 "the rim's effective diameter, {} mm, is not larger than the flange's circle of holes, {} mm",
@@ -73,8 +66,7 @@ impl Place {
                 shown(circle)
             ));
         }
-        let degrees = angle_deg(lacing.holes, lacing.crossings)?;
-        let angle = degrees * PI / 180.0;
+        let angle = angle_deg(lacing.holes, lacing.crossings)?.to_radians();
         Ok(Self { rim: erd / 2.0, flange: circle / 2.0, aside: offset - rim_offset, angle })
     }
 
@@ -98,9 +90,9 @@ impl Place {
 
 /// Length of a spoke to order, in mm, not rounded: `√(R² + r² + w² − 2 R r cos α) − s/2`, where `s` is the hole.
 ///
-/// Source: tristable.net/bike/spoke_length.txt, and in the same form in the encyclopaedia's article on spokes. It leaves
-/// out the spoke's own thickness and stretch, which nearly cancel. Computed for `α` of 90° and more too: whether such a
-/// lacing can be built is for [`crossings_fit`] and [`past_tangent`] to say.
+/// Source: tristable.net/bike/spoke_length.txt, and in the same form in the encyclopaedia's article on spokes. It
+/// leaves out the spoke's own thickness and stretch, which nearly cancel. Computed for `α` of 90° and more too: whether
+/// such a lacing can be built is for [`crossings_fit`] and [`past_tangent`] to say.
 ///
 /// # Errors
 /// Negative or missing measures, a rim no larger than the flange, a number of spokes that is odd or no number.
@@ -134,7 +126,7 @@ pub fn to_order_mm(length: f64) -> Answer {
 /// A number of spokes that is zero, odd or no whole number; so many crossings that a spoke would end behind the hub.
 pub fn angle_deg(holes: f64, crossings: f64) -> Answer {
     let holes = spokes_of_a_wheel(holes)?;
-    let crossings = whole("the number of crossings", crossings)?;
+    let crossings = crossings_of_a_spoke(crossings)?;
     let angle = 720.0 * crossings / holes;
     if angle < 180.0 {
         Ok(angle)
@@ -145,20 +137,22 @@ pub fn angle_deg(holes: f64, crossings: f64) -> Answer {
 }
 
 fn spokes_of_a_wheel(holes: f64) -> Answer {
-    let holes = whole("the number of spokes", holes)?;
-    if holes < 2.0 {
-        refused("a wheel without spokes has no lacing")
-    } else if holes % 2.0 != 0.0 {
-        refused(format!("{} spokes cannot be shared by two sides", shown(holes)))
-    } else {
+    let holes = whole("the number of spokes", holes, 2.0..=200.0)?;
+    if holes % 2.0 == 0.0 {
         Ok(holes)
+    } else {
+        refused(format!("{} spokes cannot be shared by two sides", shown(holes)))
     }
+}
+
+fn crossings_of_a_spoke(crossings: f64) -> Answer {
+    whole("the number of crossings", crossings, 0.0..=50.0)
 }
 
 /// The most crossings at which the angle between a spoke's ends is below 90°.
 ///
-/// At 90° and above a spoke lies across the head of its neighbour (shop.torzc.com, "Lacing patterns": 3 crossings with 24
-/// spokes). Large flanges in small rims allow fewer: see [`past_tangent`] and [`entry_angle_deg`].
+/// At 90° and above a spoke lies across the head of its neighbour (shop.torzc.com, "Lacing patterns": 3 crossings with
+/// 24 spokes). Large flanges in small rims allow fewer: see [`past_tangent`] and [`entry_angle_deg`].
 ///
 /// # Errors
 /// A number of spokes that is zero, odd or no whole number.
@@ -182,7 +176,7 @@ pub fn most_crossings_by_ninth(holes: f64) -> Answer {
 /// When it is not, with the most crossings that would do.
 pub fn crossings_fit(holes: f64, crossings: f64) -> Answer<()> {
     let most = most_crossings(holes)?;
-    if whole("the number of crossings", crossings)? <= most {
+    if crossings_of_a_spoke(crossings)? <= most {
         return Ok(());
     }
     let angle = 720.0 * crossings / holes;
@@ -197,14 +191,14 @@ pub fn crossings_fit(holes: f64, crossings: f64) -> Answer<()> {
 
 /// Angle between a spoke and its hole's own radius, where it leaves the flange, in degrees, seen along the axle.
 ///
-/// 0° is radial; 90° is tangential, which is where `cos α = r/R`. Plane geometry of the two points. A CAD drawing told of
-/// at bikeforums.net (post 10117905) has 96° 45′ 58″ for 32 spokes, 4 crossings and a flange of 70 mm.
+/// 0° is radial; 90° is tangential, which is where `cos α = r/R`. Plane geometry of the two points. A CAD drawing told
+/// of at bikeforums.net (post 10117905) has 96° 45′ 58″ for 32 spokes, 4 crossings and a flange of 70 mm.
 ///
 /// # Errors
 /// As [`length_mm`].
 pub fn exit_angle_deg(lacing: &Lacing) -> Answer {
     let place = Place::of(lacing)?;
-    sound(libm::atan2(place.beside(), place.outward()) * 180.0 / PI)
+    sound(libm::atan2(place.beside(), place.outward()).to_degrees())
 }
 
 /// Whether a spoke leaves the flange past its tangent ([`exit_angle_deg`] above 90°).
@@ -219,25 +213,25 @@ pub fn past_tangent(lacing: &Lacing) -> Answer<bool> {
 
 /// Angle between a spoke and the rim's radius, where it enters the nipple, in degrees, seen along the axle.
 ///
-/// 0° is square to the rim. Plane geometry of the two points; compare with [`EASY_ENTRY_DEG`] and [`MOST_ENTRY_DEG`].
+/// 0° is square to the rim. Plane geometry of the two points; compare with [`MOST_ENTRY_DEG`].
 ///
 /// # Errors
 /// As [`length_mm`].
 pub fn entry_angle_deg(lacing: &Lacing) -> Answer {
     let place = Place::of(lacing)?;
     let inward = place.rim - place.flange * libm::cos(place.angle);
-    sound(libm::atan2(place.flange * libm::sin(place.angle), inward) * 180.0 / PI)
+    sound(libm::atan2(place.flange * libm::sin(place.angle), inward).to_degrees())
 }
 
 /// Angle between a spoke and the wheel's plane, in degrees: the larger, the better it holds the rim sideways.
 ///
-/// Geometry of the two points: `sin = w / (distance between the ends)`. Negative where the rim's holes lie outside of the
-/// flange, so that the spoke pulls the wrong way.
+/// Geometry of the two points: `sin = w / (distance between the ends)`. Negative where the rim's holes lie outside of
+/// the flange, so that the spoke pulls the wrong way.
 ///
 /// # Errors
 /// As [`length_mm`].
 pub fn bracing_angle_deg(lacing: &Lacing) -> Answer {
     let place = Place::of(lacing)?;
     let flat = libm::hypot(place.outward(), place.beside());
-    sound(libm::atan2(place.aside, flat) * 180.0 / PI)
+    sound(libm::atan2(place.aside, flat).to_degrees())
 }

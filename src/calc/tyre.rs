@@ -2,21 +2,21 @@
 //!
 //! Room is a signed number: negative where the tyre would stand in what surrounds it.
 
-use super::given::{above_zero, sensible, sound, zero_or_more};
-use super::{Answer, refused};
+use super::Answer;
+use super::check::above_zero;
 
 /// How much wider a tyre turns out for each millimetre that the rim is wider than its measuring rim.
 ///
-/// From memory (0.35 to 0.5 are told). A casing that keeps its length and stands as an arc of a circle on the rim widens
-/// by 0.37 to 0.46. Real tyres have been seen to widen more: 0.78 measured by a rider (lfgss.com, comment 14481850), and
-/// 1.0 in a tyre maker's drawing of 40 mm on rims of 19 and 25 mm. So a tyre may turn out **wider** than computed here:
-/// measure before relying on the last millimetre of room.
+/// From memory (0.35 to 0.5 are told). A casing that keeps its length and stands as an arc of a circle on the rim
+/// widens by 0.37 to 0.46. Real tyres have been seen to widen more: 0.78 measured by a rider (lfgss.com, comment
+/// 14481850), and 1.0 in a tyre maker's drawing of 40 mm on rims of 19 and 25 mm. So a tyre may turn out **wider** than
+/// computed here: measure before relying on the last millimetre of room.
 pub const WIDENING: f64 = 0.4;
 
 /// Width of a tyre on another rim than the one it is measured on, in mm: `nominal + 0.4 (inner − measuring)`.
 ///
-/// From memory: see [`WIDENING`] for how far it can be trusted. Tolerance of a new tyre (±3 mm, says a tyre maker's help
-/// page), pressure and age come on top.
+/// From memory: see [`WIDENING`] for how far it can be trusted. Tolerance of a new tyre (±3 mm, says a tyre maker's
+/// help page), pressure and age come on top.
 ///
 /// # Errors
 /// Measures that are not above zero, or so narrow a rim that nothing of the tyre is left.
@@ -27,7 +27,8 @@ pub fn width_on_rim_mm(nominal_width: f64, measuring_rim: f64, rim_inner: f64) -
     above_zero("the tyre's width on that rim", nominal + WIDENING * (inner - measuring), " mm")
 }
 
-/// How far a tyre is wider than the rim's inside, in mm. At least 5 mm is asked of tyres on straight-sided (hookless) rims.
+/// How far a tyre is wider than the rim's inside, in mm. At least 5 mm is asked of tyres on straight-sided (hookless)
+/// rims.
 ///
 /// Source of the 5 mm: Cycling Weekly, 15 June 2023.
 ///
@@ -35,16 +36,6 @@ pub fn width_on_rim_mm(nominal_width: f64, measuring_rim: f64, rim_inner: f64) -
 /// Measures that are not above zero.
 pub fn rim_overlap_mm(width: f64, rim_inner: f64) -> Answer {
     Ok(above_zero("the tyre's width", width, " mm")? - above_zero("the rim's inner width", rim_inner, " mm")?)
-}
-
-/// Width of a tyre over that of the rim's inside. A workshop guide asks for 1.45 to 2.0.
-///
-/// Source of the guide: Sheldon Brown's rim-width rule, in a copy at megalos.rs.
-///
-/// # Errors
-/// Measures that are not above zero.
-pub fn width_ratio(width: f64, rim_inner: f64) -> Answer {
-    sound(above_zero("the tyre's width", width, " mm")? / above_zero("the rim's inner width", rim_inner, " mm")?)
 }
 
 /// Diameter of the tyre on the wheel, unloaded, in mm: bead seat diameter and twice the width.
@@ -78,17 +69,6 @@ pub fn side_room_mm(gap: f64, width_on_rim: f64) -> Answer {
     Ok((gap - above_zero("the tyre's width", width_on_rim, " mm")?) / 2.0)
 }
 
-/// Room on each side after another tyre is put on, in mm, from the room measured beside the one before.
-///
-/// # Errors
-/// Measures that are no lengths.
-pub fn side_room_after_mm(room_now: f64, width_now: f64, width_after: f64) -> Answer {
-    let room = zero_or_more("the room beside the tyre", room_now, " mm")?;
-    let now = above_zero("the tyre's width", width_now, " mm")?;
-    let after = above_zero("the new tyre's width", width_after, " mm")?;
-    Ok(room - (after - now) / 2.0)
-}
-
 /// Room above a tyre, in mm: from the axle to the nearest thing above (`reach`) less the wheel's radius.
 ///
 /// # Errors
@@ -96,33 +76,6 @@ pub fn side_room_after_mm(room_now: f64, width_now: f64, width_after: f64) -> An
 pub fn height_room_mm(reach: f64, radius: f64) -> Answer {
     let reach = above_zero("the distance from the axle to what is above the tyre", reach, " mm")?;
     Ok(reach - above_zero("the wheel's radius", radius, " mm")?)
-}
-
-/// Room between a tyre and the mudguard above it, in mm.
-///
-/// As [`height_room_mm`], less what the mudguard takes up under the bridge: its thickness and how far it hangs below.
-/// Common practice asks for 10 mm or more here, and for a mudguard 8 to 10 mm wider than the tyre.
-///
-/// # Errors
-/// Measures that are no lengths.
-pub fn mudguard_room_mm(reach: f64, radius: f64, mudguard: f64) -> Answer {
-    let taken = zero_or_more("what the mudguard takes up", mudguard, " mm")?;
-    Ok(height_room_mm(reach, radius)? - taken)
-}
-
-/// How far a tyre sinks under load, in percent of its height: from the rim's edge to the ground, unloaded and loaded.
-///
-/// 15 % is the drop that [`super::pressure::start_bar`] aims at.
-///
-/// # Errors
-/// Heights that are not above zero; a tyre that stands higher under load.
-pub fn drop_percent(height_unloaded: f64, height_loaded: f64) -> Answer {
-    let free = above_zero("the tyre's height without load", height_unloaded, " mm")?;
-    let loaded = zero_or_more("the tyre's height under load", height_loaded, " mm")?;
-    if loaded > free {
-        return refused("a tyre does not stand higher under load than without");
-    }
-    sound((free - loaded) / free * 100.0)
 }
 
 /// How much further a rim brake must reach when the rim is changed, in mm: half the difference of the bead seat
@@ -135,5 +88,5 @@ pub fn drop_percent(height_unloaded: f64, height_loaded: f64) -> Answer {
 pub fn brake_reach_change_mm(bead_before: f64, bead_after: f64) -> Answer {
     let before = above_zero("the bead seat diameter of the old rim", bead_before, " mm")?;
     let after = above_zero("the bead seat diameter of the new rim", bead_after, " mm")?;
-    sensible("the change of reach", (before - after) / 2.0, " mm")
+    Ok((before - after) / 2.0)
 }

@@ -45,6 +45,23 @@ pub struct FitsIf {
     pub so_far: String,
 }
 
+/// Parts put into slots that make a joint fit, with no new clash.
+#[derive(Clone, Debug, PartialEq, Eq, Hash)]
+pub struct Mend {
+    /// The slot and the part that goes there, for each change.
+    pub changes: Vec<(String, String)>,
+    /// What must be paid for it, a sum a currency; empty when there is nothing to buy, or no price is known.
+    pub price: Vec<String>,
+    /// Parts to buy whose price is not known.
+    pub unpriced: usize,
+    /// Joints that fit by it and did not before.
+    pub mends: Vec<String>,
+    /// Joints that are made anew.
+    pub makes: Vec<String>,
+    /// Joints that become open by it.
+    pub opens: Vec<String>,
+}
+
 /// Something to tell a person.
 #[derive(Clone, Debug, PartialEq)]
 pub struct Diagnostic {
@@ -66,6 +83,8 @@ pub struct Diagnostic {
     pub help: Vec<String>,
     /// What would make the joint fit, a fact at a time.
     pub fits_if: Vec<FitsIf>,
+    /// Parts that would make it fit, proven.
+    pub mends: Vec<Mend>,
     /// What to beware of, in full.
     pub cautions: Vec<String>,
     /// Ways out that a machine can apply.

@@ -10,8 +10,8 @@ const TOLD: usize = 4;
 /// For each fact that could make the joint fit by itself, the values that do.
 pub(super) fn of(model: &Model, build: BuildId, joint: &JudgedJoint) -> Vec<FitsIf> {
     let asked = judge::asked_of(model, joint);
-    let found = judge::would_fit(model, build, &joint.name, &asked);
-    found.iter().filter_map(|it| one(model, joint, it)).take(TOLD).collect()
+    let found = judge::would_fit_first(model, build, &joint.name, &asked, TOLD);
+    found.iter().filter_map(|it| one(model, joint, it)).collect()
 }
 
 fn one(model: &Model, joint: &JudgedJoint, found: &WouldFit) -> Option<FitsIf> {

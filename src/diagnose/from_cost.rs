@@ -68,6 +68,7 @@ fn over_budget(model: &Model, build: &str, cost: &Cost) -> Option<Diagnostic> {
             .to_owned(),
         help,
         fits_if: Vec::new(),
+        mends: Vec::new(),
         cautions: Vec::new(),
         edits: Vec::new(),
         waits: None,

@@ -3,13 +3,14 @@
 //! What there is to do about an open joint is worded here in full: which rules are not decided, and how to find out what
 //! they hang on.
 
-use super::{Diagnostic, Label, Severity, fit};
-use crate::judge::{Finding, JudgedBuild, JudgedJoint, Verdict};
+use super::{Diagnostic, Label, Severity, fit, mend};
+use crate::judge::{Finding, JudgedBuild, JudgedJoint, Shelf, Verdict};
 use crate::model::{BuildId, FactId, FactInfo, Model, State};
 
 pub(super) fn diagnostics(model: &Model, build: &JudgedBuild) -> Vec<Diagnostic> {
     let name = &model[build.build].name.text;
     let mut all: Vec<Diagnostic> = Vec::new();
+    let shelf = Shelf::of(model, &model[build.build]);
     for joint in &build.joints {
         for finding in joint.findings.iter().filter(|it| it.fails) {
             all.push(failing(model, name, joint, finding));
@@ -19,9 +20,12 @@ pub(super) fn diagnostics(model: &Model, build: &JudgedBuild) -> Vec<Diagnostic>
             && let Some(last) = all.iter_mut().rfind(|it| it.severity == Severity::Error)
         {
             last.fits_if = fit::of(model, build.build, joint);
+            last.mends = mend::of(model, &shelf, build, joint);
         }
         if joint.verdict == Verdict::Open {
-            all.push(open(model, build.build, joint));
+            let mut open = open(model, build.build, joint);
+            open.mends = mend::of(model, &shelf, build, joint);
+            all.push(open);
         }
     }
     // What is not there can't be pointed at: then the build that lacks it is.
@@ -42,6 +46,7 @@ fn failing(model: &Model, build: &str, joint: &JudgedJoint, finding: &Finding) -
         why: finding.why.clone(),
         help: finding.may.clone(),
         fits_if: Vec::new(),
+        mends: Vec::new(),
         cautions: cautions(model, finding.cautions.iter().chain(&joint.cautions)),
         edits: Vec::new(),
         waits: None,
@@ -74,6 +79,7 @@ fn open(model: &Model, build: BuildId, joint: &JudgedJoint) -> Diagnostic {
         why: String::new(),
         help,
         fits_if: fit::of(model, build, joint),
+        mends: Vec::new(),
         cautions: cautions(model, undecided.iter().flat_map(|it| &it.cautions)),
         edits: Vec::new(),
         waits,

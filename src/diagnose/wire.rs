@@ -1,7 +1,7 @@
 //! Diagnostics and verdicts as JSON, `cotter.check/1`: structs of their own, so that the inner ones stay free to change.
 
 use super::found;
-use super::{Diagnostic, Severity};
+use super::{Diagnostic, Mend, Severity};
 use crate::Compiled;
 use crate::clean;
 use crate::judge::{JudgedBuild, JudgedJoint, Verdict};
@@ -46,6 +46,7 @@ pub(super) struct Said {
     labels: Vec<Label>,
     help: Vec<String>,
     fits_if: Vec<Fit>,
+    mends: Vec<Mended>,
     why: String,
     cautions: Vec<String>,
     edits: Vec<Label>,
@@ -56,6 +57,38 @@ impl Said {
     pub(super) fn of_no_build(self, unlabelled: bool) -> Said {
         let labels = if unlabelled { Vec::new() } else { self.labels };
         Said { build: None, labels, ..self }
+    }
+}
+
+/// Parts that make the joint fit, with no new clash.
+#[derive(Clone, PartialEq, Eq, Hash, Serialize)]
+struct Mended {
+    changes: Vec<Put>,
+    price: Vec<String>,
+    unpriced: usize,
+    mends: Vec<String>,
+    makes: Vec<String>,
+    opens: Vec<String>,
+}
+
+/// A part in a slot.
+#[derive(Clone, PartialEq, Eq, Hash, Serialize)]
+struct Put {
+    slot: String,
+    part: String,
+}
+
+impl Mended {
+    fn of(mend: &Mend) -> Mended {
+        let put = |(slot, part): &(String, String)| Put { slot: slot.clone(), part: part.clone() };
+        Mended {
+            changes: mend.changes.iter().map(put).collect(),
+            price: mend.price.clone(),
+            unpriced: mend.unpriced,
+            mends: mend.mends.clone(),
+            makes: mend.makes.clone(),
+            opens: mend.opens.clone(),
+        }
     }
 }
 
@@ -140,6 +173,7 @@ pub(super) fn said(files: &Files, it: &Diagnostic) -> Said {
         labels: it.labels.iter().map(|it| (it.span, it.text.as_str())).filter_map(label).collect(),
         help: it.help.clone(),
         fits_if: it.fits_if.iter().map(|it| Fit { fact: it.fact.clone(), values: it.values.clone() }).collect(),
+        mends: it.mends.iter().map(Mended::of).collect(),
         why: it.why.clone(),
         cautions: it.cautions.clone(),
         edits: it.edits.iter().map(|it| (it.span, it.text.as_str())).filter_map(label).collect(),

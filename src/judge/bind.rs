@@ -2,7 +2,7 @@
 
 use super::eval::{self, Eval, Reading};
 use super::verdict::Use;
-use crate::model::{Argument, BuildId, Join, Model, PartId, SlotId, Trail, Value, Valued};
+use crate::model::{Argument, Build, Join, Model, PartId, SlotId, Trail, Value, Valued};
 use crate::quantity::Truth;
 
 /// A joint of a build, before it is judged.
@@ -20,19 +20,19 @@ pub(super) struct Bound<'m> {
 }
 
 /// Every joint of a build, in the order of its assembly.
-pub(super) fn bound(model: &Model, build: BuildId) -> Vec<Bound<'_>> {
-    model[model[build].assembly].joins.iter().flat_map(|join| occurrences(model, build, join)).collect()
+pub(super) fn bound<'m>(model: &'m Model, build: &Build) -> Vec<Bound<'m>> {
+    model[build.assembly].joins.iter().flat_map(|join| occurrences(model, build, join)).collect()
 }
 
 /// The joint of this name; none if the build has none of it.
-pub(super) fn named<'m>(model: &'m Model, build: BuildId, name: &str) -> Option<Bound<'m>> {
-    let joins = model[model[build].assembly].joins.iter();
+pub(super) fn named<'m>(model: &'m Model, build: &Build, name: &str) -> Option<Bound<'m>> {
+    let joins = model[build.assembly].joins.iter();
     let own = joins
         .filter(|join| name.strip_prefix(join.name.text.as_str()).is_some_and(|it| it.is_empty() || it == ".adapter"));
     own.flat_map(|join| occurrences(model, build, join)).find(|it| it.name == name)
 }
 
-fn occurrences<'m>(model: &'m Model, build: BuildId, join: &'m Join) -> Vec<Bound<'m>> {
+pub(super) fn occurrences<'m>(model: &'m Model, build: &Build, join: &'m Join) -> Vec<Bound<'m>> {
     let doubt = match join.when.as_ref().map(|when| Eval::new(model, build, &[], &[], Reading::default()).answer(when))
     {
         None | Some((Truth::Yes, _)) => None,
@@ -41,7 +41,7 @@ fn occurrences<'m>(model: &'m Model, build: BuildId, join: &'m Join) -> Vec<Boun
     };
     let Some((parameters, uses)) = arguments(model, build, join) else { return Vec::new() };
     let whole = Bound { join, name: join.name.text.clone(), parameters, uses, doubt };
-    let adapter = join.through.as_ref().and_then(|through| Some((through, part_in(model, build, through.slot)?)));
+    let adapter = join.through.as_ref().and_then(|through| Some((through, part_in(build, through.slot)?)));
     let Some((through, adapter)) = adapter else { return vec![whole] };
     let slot = slot_name(model, build, through.slot);
     let port = |name: &str| {
@@ -78,20 +78,20 @@ fn replaced_slot(join: &Join, number: usize) -> Option<(SlotId, String)> {
     }
 }
 
-fn slot_of(model: &Model, build: BuildId, slot: SlotId) -> &str {
-    model[model[build].assembly].slots.get_index(slot.0).map_or("", |(name, _)| name)
+fn slot_of<'m>(model: &'m Model, build: &Build, slot: SlotId) -> &'m str {
+    model[build.assembly].slots.get_index(slot.0).map_or("", |(name, _)| name)
 }
 
-fn slot_name(model: &Model, build: BuildId, slot: SlotId) -> String {
+fn slot_name(model: &Model, build: &Build, slot: SlotId) -> String {
     slot_of(model, build, slot).to_owned()
 }
 
-fn part_in(model: &Model, build: BuildId, slot: SlotId) -> Option<PartId> {
-    model[build].slots.get(slot.0).copied().flatten().map(|it| it.part)
+fn part_in(build: &Build, slot: SlotId) -> Option<PartId> {
+    build.slots.get(slot.0).copied().flatten().map(|it| it.part)
 }
 
 /// Values of the parameters; none when a slot that the joint needs is empty, or its part has no such port.
-fn arguments(model: &Model, build: BuildId, join: &Join) -> Option<(Vec<Valued>, Vec<Use>)> {
+fn arguments(model: &Model, build: &Build, join: &Join) -> Option<(Vec<Valued>, Vec<Use>)> {
     let takes = &model[join.joint].takes;
     let mut values = Vec::with_capacity(takes.len());
     let mut uses = Vec::new();
@@ -99,10 +99,8 @@ fn arguments(model: &Model, build: BuildId, join: &Join) -> Option<(Vec<Valued>,
         let value = match argument {
             None => Valued::plain(Value::Absent),
             Some(Argument::Fixed(value)) => value.clone(),
-            Some(Argument::Whole(name)) => {
-                model[build].facts.get(name).cloned().unwrap_or(Valued::plain(Value::Absent))
-            }
-            Some(Argument::Slot(slot)) => match part_in(model, build, *slot) {
+            Some(Argument::Whole(name)) => build.facts.get(name).cloned().unwrap_or(Valued::plain(Value::Absent)),
+            Some(Argument::Slot(slot)) => match part_in(build, *slot) {
                 Some(part) => {
                     uses.push(Use { slot: slot_name(model, build, *slot), fact: None, part });
                     Valued::plain(Value::Part(part))
@@ -110,7 +108,7 @@ fn arguments(model: &Model, build: BuildId, join: &Join) -> Option<(Vec<Valued>,
                 None if parameter.optional => Valued::plain(Value::Absent),
                 None => return None,
             },
-            Some(Argument::Fact(slot, fact)) => match part_in(model, build, *slot) {
+            Some(Argument::Fact(slot, fact)) => match part_in(build, *slot) {
                 Some(part) => {
                     let (head, field) = split_field(model, part, fact);
                     let mut value = eval::fact(model, &Valued::plain(Value::Part(part)), head);

@@ -2,7 +2,7 @@
 
 use super::numbers;
 use crate::calc;
-use crate::model::{BuildId, Builtin, By, FactId, Ir, Model, Number, State, TableId, Trail, Type, Value, Valued};
+use crate::model::{Build, Builtin, By, FactId, Ir, Model, Number, State, TableId, Trail, Type, Value, Valued};
 use crate::quantity::{Interval, Truth};
 use crate::syntax::tree::Comparator;
 use std::cell::RefCell;
@@ -21,7 +21,7 @@ pub(super) struct Reading<'v> {
 /// Expressions of one joint in one build.
 pub(super) struct Eval<'m> {
     model: &'m Model,
-    build: BuildId,
+    build: &'m Build,
     parameters: &'m [Valued],
     lets: &'m [(String, Ir)],
     made: RefCell<Vec<Option<Valued>>>,
@@ -34,7 +34,7 @@ pub(super) type Answer = (Truth, Trail);
 impl<'m> Eval<'m> {
     pub fn new(
         model: &'m Model,
-        build: BuildId,
+        build: &'m Build,
         parameters: &'m [Valued],
         lets: &'m [(String, Ir)],
         reading: Reading<'m>,
@@ -85,11 +85,11 @@ impl<'m> Eval<'m> {
             Ir::Parameter(number) => self.read(frame.get(*number).cloned().unwrap_or(Valued::plain(Value::Absent))),
             Ir::Let(number) => self.binding(*number),
             Ir::Slot(slot) => {
-                let filled = self.model[self.build].slots.get(slot.0).copied().flatten();
+                let filled = self.build.slots.get(slot.0).copied().flatten();
                 Valued::plain(filled.map_or(Value::Absent, |it| Value::Part(it.part)))
             }
             Ir::Whole(name) => {
-                let value = self.model[self.build].facts.get(name).cloned();
+                let value = self.build.facts.get(name).cloned();
                 self.read(value.unwrap_or(Valued::plain(Value::Absent)))
             }
             Ir::Fact(base, name) => {

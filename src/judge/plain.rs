@@ -3,7 +3,7 @@
 use super::eval::{Eval, Reading};
 use super::fasten::TorqueRange;
 use super::numbers;
-use crate::model::{BuildId, JointId, Kind, Model, Part, PartId, Type, Value, Valued};
+use crate::model::{AssemblyId, Build, JointId, Kind, Model, Part, PartId, Type, Value, Valued};
 use crate::source::{FileId, Span};
 use crate::syntax::tree::Name;
 
@@ -32,8 +32,9 @@ pub fn asked_torque(model: &Model, joint: JointId, fastening: usize) -> Option<T
         parameters.push(Valued::plain(value));
     }
     let lets = model[joint].lets.clone();
-    // Expressions of joints name no slot, so no build is ever asked.
-    let eval = Eval::new(&model, BuildId(usize::MAX), &parameters, &lets, Reading::default());
+    // Expressions of joints name no slot, so nothing is ever asked of the build.
+    let build = Build::blank(AssemblyId(usize::MAX));
+    let eval = Eval::new(&model, &build, &parameters, &lets, Reading::default());
     let (low, high) = (numbers::range(&eval.value(low).value), numbers::range(&eval.value(high).value));
     (low.is_exact() && high.is_exact()).then(|| TorqueRange { low: low.low(), high: high.high() })
 }

@@ -2,9 +2,9 @@
 //! requirements hold.
 
 use super::bind::{self, Bound};
-use super::eval::Reading;
+use super::eval::{Eval, Reading};
 use super::verdict::{self, Judging};
-use crate::model::{BuildId, FactId, Model, Number, Rule, Type, Value};
+use crate::model::{Build, BuildId, FactId, Model, Number, Rule, Type, Value};
 use crate::quantity::{Dimension, Interval, Truth, shown_in};
 use std::sync::Arc;
 
@@ -37,28 +37,34 @@ impl Values {
 }
 
 /// Evaluations that are spent on one fact; what is not decided by then is left out.
-const MOST: usize = 600;
+const MOST: usize = 250;
 
 /// For each of these facts that could make the joint fit by itself, the values that do; facts of which no value would, or
 /// that cannot be asked for by value, are left out.
 pub fn would_fit(model: &Model, build: BuildId, joint: &str, facts: &[FactId]) -> Vec<WouldFit> {
-    found(model, build, joint, facts, Truth::Yes)
+    found(model, build, joint, facts, Truth::Yes, usize::MAX)
+}
+
+/// The same of the first `most` of those that could.
+pub fn would_fit_first(model: &Model, build: BuildId, joint: &str, facts: &[FactId], most: usize) -> Vec<WouldFit> {
+    found(model, build, joint, facts, Truth::Yes, most)
 }
 
 /// For each of these facts that could by itself make the joint clash, which does not clash as it is, the values that do.
 pub fn would_clash(model: &Model, build: BuildId, joint: &str, facts: &[FactId]) -> Vec<WouldFit> {
-    found(model, build, joint, facts, Truth::No)
+    found(model, build, joint, facts, Truth::No, usize::MAX)
 }
 
-fn found(model: &Model, build: BuildId, joint: &str, facts: &[FactId], sought: Truth) -> Vec<WouldFit> {
+fn found(model: &Model, build: BuildId, joint: &str, facts: &[FactId], sought: Truth, most: usize) -> Vec<WouldFit> {
+    let build = &model[build];
     let Some(bound) = bind::named(model, build, joint) else { return Vec::new() };
     if bound.doubt.is_some() {
         return Vec::new();
     }
-    facts.iter().filter_map(|fact| solved(model, build, &bound, *fact, sought)).collect()
+    facts.iter().filter_map(|fact| solved(model, build, &bound, *fact, sought)).take(most).collect()
 }
 
-fn solved(model: &Model, build: BuildId, bound: &Bound, fact: FactId, sought: Truth) -> Option<WouldFit> {
+fn solved(model: &Model, build: &Build, bound: &Bound, fact: FactId, sought: Truth) -> Option<WouldFit> {
     let declared = &model[model.facts.get(fact)?.declared?];
     let asked = Asked { judging: Judging::of(model, build, bound), fact, sought };
     let values = match &declared.kind {
@@ -135,18 +141,20 @@ impl<'m> Asked<'m> {
         required.map(Need::Rule).chain([Need::Made])
     }
 
-    fn met(&self, need: Need, value: &Value) -> Truth {
+    /// Whether a need is met, by an evaluator that all needs share, so that they share what they compute.
+    fn met(&self, need: Need, eval: &Eval) -> Truth {
         match need {
-            Need::Rule(rule) => self.judging.holds(rule, self.reading(value)).0,
-            Need::Made => self.judging.made(self.reading(value)),
+            Need::Rule(rule) => verdict::holds(eval, rule).0,
+            Need::Made => self.judging.made(eval),
         }
     }
 
     /// What is not decided while the fact may be anything; none if something fails whatever it is.
     fn hanging(&self, any: &Value) -> Option<Vec<Need<'m>>> {
         let mut hanging = Vec::new();
+        let eval = self.judging.under(self.reading(any));
         for need in self.needs() {
-            match self.met(need, any) {
+            match self.met(need, &eval) {
                 Truth::Yes => {}
                 Truth::No => return None,
                 Truth::Open => hanging.push(need),
@@ -158,8 +166,9 @@ impl<'m> Asked<'m> {
     /// Whether the joint fits with this value.
     fn fits(&self, needs: &[Need], value: &Value) -> Truth {
         let mut all = Truth::Yes;
+        let eval = self.judging.under(self.reading(value));
         for need in needs {
-            match self.met(*need, value) {
+            match self.met(*need, &eval) {
                 Truth::No => return Truth::No,
                 Truth::Open => all = Truth::Open,
                 Truth::Yes => {}
@@ -182,20 +191,28 @@ impl<'m> Asked<'m> {
         Values::Names(told.map(|(name, it)| ((*name).to_owned(), *it == Truth::Open)).collect())
     }
 
+    /// Whole numbers within the limits, found by halving.
     fn counts(&self, needs: &[Need], limits: Interval) -> Vec<Interval> {
-        if !limits.is_bounded() || limits.high() - limits.low() > 500.0 {
+        if !limits.is_bounded() {
             return Vec::new();
         }
         let mut fitting: Vec<Interval> = Vec::new();
-        let mut count = limits.low().ceil();
-        while count <= limits.high() {
-            if self.fits(needs, &Value::Number(Number::exact(count))) == self.sought {
-                match fitting.last_mut() {
-                    Some(last) if (count - last.high() - 1.0).abs() < 0.5 => *last = Interval::new(last.low(), count),
-                    _ => fitting.push(Interval::exact(count)),
+        let mut rest = vec![Interval::new(limits.low().ceil(), limits.high().floor())];
+        let mut left = MOST;
+        while let (Some(piece), true) = (rest.pop(), left > 0) {
+            left -= 1;
+            match self.fits(needs, &Value::Number(Number::of(piece))) {
+                it if it == self.sought => match fitting.last_mut() {
+                    Some(last) if (piece.low() - last.high() - 1.0).abs() < 0.5 => *last = last.hull(piece),
+                    _ => fitting.push(piece),
+                },
+                Truth::Open if piece.low() < piece.high() => {
+                    let middle = f64::midpoint(piece.low(), piece.high()).floor();
+                    rest.push(Interval::new(middle + 1.0, piece.high()));
+                    rest.push(Interval::new(piece.low(), middle));
                 }
+                Truth::Open | Truth::Yes | Truth::No => {}
             }
-            count += 1.0;
         }
         fitting.into_iter().map(|it| opened(it, limits, 0.5)).collect()
     }
@@ -224,6 +241,12 @@ impl<'m> Asked<'m> {
         }
         let right = |range: Interval| self.fits(needs, &Value::Number(Number::of(range))) == self.sought;
         let at = |value: f64| right(Interval::exact(value));
+        // What no exact value decides hangs on another fact too: halving would never end.
+        let span = limits.high() - limits.low();
+        let tried = |fifth: u8| Value::Number(Number::exact(limits.low() + span * (0.1 + 0.2 * f64::from(fifth))));
+        if (0..5).all(|fifth| self.fits(needs, &tried(fifth)) == Truth::Open) {
+            return Vec::new();
+        }
         let mut fitting: Vec<Interval> = Vec::new();
         let mut holes: Vec<Interval> = Vec::new();
         let mut left = MOST;
@@ -273,7 +296,7 @@ fn pinned(right: f64, beyond: f64, at: &impl Fn(f64) -> bool) -> f64 {
         return beyond;
     }
     let (mut inside, mut outside) = (right, beyond);
-    for _ in 0..24 {
+    for _ in 0..12 {
         let middle = f64::midpoint(inside, outside);
         if at(middle) {
             inside = middle;
@@ -284,7 +307,7 @@ fn pinned(right: f64, beyond: f64, at: &impl Fn(f64) -> bool) -> f64 {
     // What a person wrote has few digits, and so has the end that follows from it.
     for digits in [1.0, 2.0, 10.0, 20.0, 100.0, 1000.0] {
         let round = (inside * digits).round() / digits;
-        if (round - inside).abs() <= (right - beyond).abs() * 1e-5 + 1e-9 && at(round) {
+        if (round - inside).abs() <= (right - beyond).abs() * 1e-3 && at(round) {
             return round;
         }
     }

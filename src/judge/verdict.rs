@@ -3,7 +3,7 @@
 use super::bind::{self, Bound};
 use super::eval::{Answer, Eval, Reading};
 use super::fasten::{self, JudgedFastening};
-use crate::model::{BuildId, FactId, JointId, Model, Number, PartId, Rule, Trail, Value, Valued};
+use crate::model::{Build, BuildId, FactId, JointId, Model, Number, PartId, Rule, Trail, Value, Valued};
 use crate::quantity::{Dimension, Interval, Truth};
 
 /// What is found of a joint.
@@ -141,11 +141,36 @@ pub struct Finding {
 
 /// Judges a build.
 pub(super) fn judge_build(model: &Model, build: BuildId) -> JudgedBuild {
-    let joints = bind::bound(model, build).into_iter().map(|bound| judge_joint(model, build, bound)).collect();
+    let joints =
+        bind::bound(model, &model[build]).into_iter().map(|bound| judge_joint(model, &model[build], bound)).collect();
     JudgedBuild { build, joints }
 }
 
-fn judge_joint(model: &Model, build: BuildId, bound: Bound) -> JudgedJoint {
+/// The verdict of a joint alone, without what there is to say about it.
+pub(super) fn only(model: &Model, build: &Build, bound: &Bound) -> Verdict {
+    let joint = &model[bound.join.joint];
+    let judging = Judging { model, build, bound };
+    let mut open = false;
+    for rule in joint.rules.iter().filter(|rule| rule.required) {
+        match judging.decided(rule).0 {
+            Truth::Yes => {}
+            Truth::No if bound.doubt.is_none() => return Verdict::Clashes,
+            Truth::No | Truth::Open => open = true,
+        }
+    }
+    let eval = judging.eval(Reading::default());
+    for fastening in joint.fastenings.iter().filter(|it| !it.printed.is_empty()) {
+        let made = fasten::fastening(model, &eval, fastening, &[]);
+        match made.and_then(|it| fasten::conflict(model, &bound.uses, &it)) {
+            Some(conflict) if conflict.required && conflict.fails && bound.doubt.is_none() => return Verdict::Clashes,
+            Some(conflict) if conflict.required => open = true,
+            _ => {}
+        }
+    }
+    if open { Verdict::Open } else { Verdict::Fits }
+}
+
+pub(super) fn judge_joint(model: &Model, build: &Build, bound: Bound) -> JudgedJoint {
     let joint = &model[bound.join.joint];
     let judging = Judging { model, build, bound: &bound };
     let eval = judging.eval(Reading::default());
@@ -217,13 +242,13 @@ fn judge_joint(model: &Model, build: BuildId, bound: Bound) -> JudgedJoint {
 /// One joint being judged.
 pub(super) struct Judging<'m> {
     model: &'m Model,
-    build: BuildId,
+    build: &'m Build,
     bound: &'m Bound<'m>,
 }
 
 impl<'m> Judging<'m> {
     /// A joint of a build.
-    pub fn of(model: &'m Model, build: BuildId, bound: &'m Bound<'m>) -> Judging<'m> {
+    pub fn of(model: &'m Model, build: &'m Build, bound: &'m Bound<'m>) -> Judging<'m> {
         Judging { model, build, bound }
     }
 
@@ -290,31 +315,23 @@ impl<'m> Judging<'m> {
 
     /// Whether a rule holds, under one reading of the facts.
     pub fn holds(&self, rule: &Rule, reading: Reading) -> Answer {
-        let eval = self.eval(reading);
-        let applies = rule.when.as_ref().map(|when| eval.answer(when));
-        match applies {
-            Some((Truth::No, from)) => (Truth::Yes, from),
-            None | Some((Truth::Yes, _)) => eval.answer(&rule.that),
-            Some((Truth::Open, mut from)) => {
-                let (truth, that) = eval.answer(&rule.that);
-                if truth == Truth::Yes {
-                    return (Truth::Yes, that);
-                }
-                if truth == Truth::Open {
-                    from.join(&that);
-                }
-                (Truth::Open, from)
-            }
-        }
+        holds(&self.eval(reading), rule)
     }
 
-    /// Whether the joint can be made, under one reading of the facts: whether a torque suits all of it.
-    pub fn made(&self, reading: Reading) -> Truth {
+    /// An evaluator under one reading: rules that share it share what they compute.
+    pub fn under<'v>(&self, reading: Reading<'v>) -> Eval<'v>
+    where
+        'm: 'v,
+    {
+        self.eval(reading)
+    }
+
+    /// Whether the joint can be made, by an evaluator of it: whether a torque suits all of it.
+    pub fn made(&self, eval: &Eval) -> Truth {
         let joint = &self.model[self.bound.join.joint];
-        let eval = self.eval(reading);
         let mut all = Truth::Yes;
         for it in &joint.fastenings {
-            let made = fasten::fastening(self.model, &eval, it, &[]);
+            let made = fasten::fastening(self.model, eval, it, &[]);
             match made.and_then(|it| fasten::conflict(self.model, &self.bound.uses, &it)) {
                 Some(conflict) if conflict.fails => return Truth::No,
                 Some(_) => all = Truth::Open,
@@ -362,6 +379,25 @@ impl<'m> Judging<'m> {
         let range = find(&self.bound.parameters)
             .or_else(|| parts.into_iter().find_map(|part| find(&self.model[part].facts)))?;
         (range.is_bounded() && !range.is_exact()).then_some(range)
+    }
+}
+
+/// Whether a rule holds, by an evaluator of its joint.
+pub(super) fn holds(eval: &Eval, rule: &Rule) -> Answer {
+    let applies = rule.when.as_ref().map(|when| eval.answer(when));
+    match applies {
+        Some((Truth::No, from)) => (Truth::Yes, from),
+        None | Some((Truth::Yes, _)) => eval.answer(&rule.that),
+        Some((Truth::Open, mut from)) => {
+            let (truth, that) = eval.answer(&rule.that);
+            if truth == Truth::Yes {
+                return (Truth::Yes, that);
+            }
+            if truth == Truth::Open {
+                from.join(&that);
+            }
+            (Truth::Open, from)
+        }
     }
 }
 

@@ -70,6 +70,47 @@ pub enum Ir {
     Unknown,
 }
 
+impl Ir {
+    /// Visits the expression and all within it.
+    pub fn each(&self, visit: &mut impl FnMut(&Ir)) {
+        visit(self);
+        match self {
+            Ir::Number(_)
+            | Ir::Text(_)
+            | Ir::Flag(_)
+            | Ir::Parameter(_)
+            | Ir::Let(_)
+            | Ir::Slot(_)
+            | Ir::Whole(_)
+            | Ir::Unknown => {}
+            Ir::Fact(one, _)
+            | Ir::Field(one, ..)
+            | Ir::Not(one)
+            | Ir::IsMember(one, _)
+            | Ir::IsStandard(one, _)
+            | Ir::IsKind(one, _)
+            | Ir::Negate(one)
+            | Ir::Lookup(_, one, _) => one.each(visit),
+            Ir::If(all) | Ir::Between(all) => all.iter().for_each(|it| it.each(visit)),
+            Ir::Within(all) | Ir::Among(all) => all.iter().for_each(|it| it.each(visit)),
+            Ir::Or(all)
+            | Ir::And(all)
+            | Ir::Builtin(_, all)
+            | Ir::Function(_, all)
+            | Ir::Calc(_, all)
+            | Ir::List(all) => all.iter().for_each(|it| it.each(visit)),
+            Ir::Compare(left, _, right) => {
+                left.each(visit);
+                right.each(visit);
+            }
+            Ir::Sum(first, rest) | Ir::Product(first, rest) => {
+                first.each(visit);
+                rest.iter().for_each(|(_, it)| it.each(visit));
+            }
+        }
+    }
+}
+
 /// Functions that every rule has.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, Serialize, Deserialize)]
 pub enum Builtin {

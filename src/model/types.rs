@@ -81,6 +81,11 @@ impl Model {
         self.build_names.get(name).copied()
     }
 
+    /// The part of this name.
+    pub fn part_named(&self, name: &str) -> Option<PartId> {
+        self.part_names.get(name).copied()
+    }
+
     /// The function of this name.
     pub fn function_named(&self, name: &str) -> Option<&Function> {
         self.functions.get(self.names.functions.get(name)?.0)
@@ -473,6 +478,22 @@ pub struct Build {
     pub facts: IndexMap<String, Valued>,
     /// From the first word to the closing brace.
     pub span: Span,
+}
+
+impl Build {
+    /// A build of an assembly with nothing in it yet, which no text declares.
+    pub fn blank(assembly: AssemblyId) -> Build {
+        let span = Span::new(crate::source::FileId(u32::MAX), 0, 0);
+        Build {
+            name: Name { text: String::new(), span },
+            doc: String::new(),
+            assembly,
+            from: None,
+            slots: Vec::new(),
+            facts: IndexMap::new(),
+            span,
+        }
+    }
 }
 
 /// A filled slot.

@@ -30,6 +30,11 @@ impl Money {
         Currency::from_code(code).is_some()
     }
 
+    /// The sign of the currency `code`, as `€`.
+    pub fn sign(code: &str) -> Option<String> {
+        Some(Currency::from_code(code)?.symbol().symbol)
+    }
+
     /// The sum of two amounts; `None` when their currencies differ or the sum is out of range.
     pub fn plus(self, other: Money) -> Option<Money> {
         if self.currency != other.currency {
@@ -56,6 +61,19 @@ impl Money {
             amount.rescale(places);
         }
         amount.to_string()
+    }
+}
+
+impl PartialOrd for Money {
+    fn partial_cmp(&self, other: &Money) -> Option<std::cmp::Ordering> {
+        Some(self.cmp(other))
+    }
+}
+
+/// By currency code, then by amount: an order to sort by, which does not say that one currency is worth more.
+impl Ord for Money {
+    fn cmp(&self, other: &Money) -> std::cmp::Ordering {
+        self.currency.code().cmp(other.currency.code()).then(self.amount.cmp(&other.amount))
     }
 }
 

@@ -6,11 +6,13 @@ mod bill_page;
 pub mod measure;
 mod measure_data;
 mod measure_page;
+pub mod mend;
 pub mod numbers;
 mod render;
 pub mod torque;
 mod torque_data;
 mod torque_page;
+pub mod why;
 mod words;
 
 /// How a sheet is written.

@@ -93,6 +93,43 @@ fn a_sheet_is_written_whole_and_over_nothing_unasked() {
     assert_eq!(names(here.path()), ["fits.cotter", "mine.txt", "sheet.txt"], "no stray file is left");
 }
 
+/// Commands that print a sheet of numbers.
+const NUMBERS: [&str; 6] = ["gears", "chain", "indexing", "wheels", "geometry", "braking"];
+
+#[test]
+fn a_sheet_of_numbers_is_written_as_the_others_are() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR"));
+    let here = tempfile::tempdir().unwrap();
+    let (sheet, mine) = (here.path().join("sheet.json"), here.path().join("mine.txt"));
+    for name in NUMBERS {
+        std::fs::write(&mine, "my own words").unwrap();
+        let run = |more: &[&str]| {
+            let arguments = [&[name, "specs/heron", "--build", "heron_winter", "--format", "json"], more].concat();
+            cotter(root, &arguments)
+        };
+        let printed = run(&[]);
+        assert_eq!((code(&printed), printed.stderr.is_empty()), (0, true), "{name}");
+        let data: serde_json::Value = serde_json::from_str(&out(&printed)).unwrap();
+        assert_eq!(
+            (&data["builds"][0]["build"], data["builds"].as_array().unwrap().len()),
+            (&"heron_winter".into(), 1)
+        );
+        let written = run(&["-o", &sheet.to_string_lossy()]);
+        assert_eq!((code(&written), out(&written).is_empty()), (0, true), "{name}");
+        assert_eq!(std::fs::read_to_string(&sheet).unwrap(), out(&printed), "{name}");
+        let refused = run(&["-o", &mine.to_string_lossy()]);
+        assert_eq!(code(&refused), 2, "{name}");
+        assert!(String::from_utf8_lossy(&refused.stderr).contains("`--overwrite` replaces a file"), "{name}");
+        assert_eq!(std::fs::read_to_string(&mine).unwrap(), "my own words", "{name}");
+        assert_eq!(code(&run(&["-o", &mine.to_string_lossy(), "--overwrite"])), 0, "{name}");
+        assert_eq!(std::fs::read_to_string(&mine).unwrap(), out(&printed), "{name}");
+        assert_eq!(code(&run(&["--overwrite"])), 2, "{name}: over what?");
+        assert_eq!(code(&cotter(root, &[name, "specs/heron", "--build", "heron_summer"])), 2, "{name}");
+        assert_eq!(names(here.path()), ["mine.txt", "sheet.json"], "{name}: no stray file is left");
+        std::fs::remove_file(&sheet).unwrap();
+    }
+}
+
 #[test]
 fn the_starter_compiles_to_open_joints_and_a_few_fits() {
     let here = folder(&[]);
@@ -112,6 +149,13 @@ fn the_same_input_gives_the_same_bytes() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     for arguments in [&["check", "specs"][..], &["bom", "specs/heron"], &["torque", "specs/curlew"], &["explain"]] {
         assert_eq!(out(&cotter(root, arguments)), out(&cotter(root, arguments)), "{arguments:?}");
+    }
+    for name in NUMBERS {
+        for format in ["text", "markdown", "csv", "json"] {
+            let run = || out(&cotter(root, &[name, "specs/heron", "--format", format]));
+            let first = run();
+            assert!(!first.is_empty() && first == run(), "{name}, {format}");
+        }
     }
 }
 

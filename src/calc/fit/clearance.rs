@@ -1,13 +1,14 @@
 //! How far the bike leans before a pedal touches, and how near the toe comes to the front wheel.
 
-use crate::calc::geometry::check::{angle, angle_within, length, length_or_none, number, point, shown};
-use crate::calc::geometry::{Point, Stance, steerer};
+use crate::calc::check::{above_zero, number, shown, within, zero_or_more};
+use crate::calc::geometry::{ANGLES, Point, Stance, steerer};
 use crate::calc::{Answer, refused};
 
 /// The lean at which the pedal touches the ground, in degrees from upright, crank plumb down and tread level.
 ///
-/// `bb_height` over the ground, `crank` length, `pedal_depth` from the spindle's axis to the pedal's underside, `half_width`
-/// from the bike's middle to the pedal's outer edge; all in mm. `atan((bb_height − crank − pedal_depth) / half_width)`.
+/// `bb_height` over the ground, `crank` length, `pedal_depth` from the spindle's axis to the pedal's underside,
+/// `half_width` from the bike's middle to the pedal's outer edge; all in mm. `atan((bb_height − crank − pedal_depth) /
+/// half_width)`.
 ///
 /// Source: plane trigonometry, as at bostonbiker.org, 13 June 2008 (on filing pedals). The condition (crank down, tread
 /// level, no other part touching) is that of 16 CFR 1512.17(c), which asks for 25°. Assumes wheels as thin discs that
@@ -17,10 +18,10 @@ use crate::calc::{Answer, refused};
 /// # Errors
 /// Where the pedal is in the ground with the bike upright, or a measure is no length.
 pub fn lean_deg(bb_height: f64, crank: f64, pedal_depth: f64, half_width: f64) -> Answer {
-    length("the bottom bracket's height", bb_height)?;
-    length("the crank's length", crank)?;
-    length_or_none("the pedal's depth", pedal_depth)?;
-    length("the distance from the bike's middle to the pedal's outer edge", half_width)?;
+    above_zero("the bottom bracket's height", bb_height, " mm")?;
+    above_zero("the crank's length", crank, " mm")?;
+    zero_or_more("the pedal's depth", pedal_depth, " mm")?;
+    above_zero("the distance from the bike's middle to the pedal's outer edge", half_width, " mm")?;
     let over_ground = bb_height - crank - pedal_depth;
     if over_ground < 0.0 {
         return refused(format!(
@@ -37,18 +38,20 @@ pub fn lean_deg(bb_height: f64, crank: f64, pedal_depth: f64, half_width: f64) -
 /// From the pedal's axis, crank level and forward, straight ahead to the tyre, in mm; − = it overlaps.
 ///
 /// `front_centre` from the bottom bracket to the front axle in a straight line, `drop` of the bottom bracket below that
-/// axle, `radius` of the tyre or mudguard, `crank` length: `√(FC² − D²) − √(R² − D²) − L`, which is the way at the height
-/// of the bottom bracket, wheel straight.
+/// axle, `radius` of the tyre or mudguard, `crank` length: `√(FC² − D²) − √(R² − D²) − L`, which is the way at the
+/// height of the bottom bracket, wheel straight.
 ///
-/// Source: geometry; the measure (pedal's centre, forward and parallel to the bike's middle, to the tyre or mudguard) is
-/// that of 16 CFR 1512.17(d), which asks for 89 mm at any steering angle of a bike without foot retention. A turned
+/// Source: geometry; the measure (pedal's centre, forward and parallel to the bike's middle, to the tyre or mudguard)
+/// is that of 16 CFR 1512.17(d), which asks for 89 mm at any steering angle of a bike without foot retention. A turned
 /// wheel comes nearer, see [`toe_clearance_steered`].
 ///
 /// # Errors
 /// Where the drop is not less than the front centre and the radius.
 pub fn toe_clearance_mm(front_centre: f64, drop: f64, radius: f64, crank: f64) -> Answer {
-    straight_ahead(front_centre, radius, crank)?;
-    number("the bottom bracket's drop", drop)?;
+    above_zero("the front centre", front_centre, " mm")?;
+    above_zero("the front wheel's radius", radius, " mm")?;
+    above_zero("the crank's length", crank, " mm")?;
+    number("the bottom bracket's drop", drop, " mm")?;
     if drop.abs() >= radius.min(front_centre) {
         return refused(format!(
             "the bottom bracket's drop, {} mm, is not less than the front wheel's radius, {} mm, and the front centre, {} mm",
@@ -59,22 +62,6 @@ pub fn toe_clearance_mm(front_centre: f64, drop: f64, radius: f64, crank: f64) -
     }
     let level = |far: f64| libm::sqrt(far * far - drop * drop);
     Ok(level(front_centre) - level(radius) - crank)
-}
-
-/// The least way from the pedal's axis to the tyre over all crank angles, wheel straight, seen from the side, in mm:
-/// `FC − R − L`; − = it overlaps. Parameters as for [`toe_clearance_mm`].
-///
-/// # Errors
-/// Where a measure is no length.
-pub fn toe_clearance_least_mm(front_centre: f64, radius: f64, crank: f64) -> Answer {
-    straight_ahead(front_centre, radius, crank)?;
-    Ok(front_centre - radius - crank)
-}
-
-fn straight_ahead(front_centre: f64, radius: f64, crank: f64) -> Answer<()> {
-    length("the front centre", front_centre)?;
-    length("the front wheel's radius", radius)?;
-    length("the crank's length", crank)
 }
 
 /// A foot on a crank, and the front wheel that it may meet; lengths in mm.
@@ -91,7 +78,7 @@ pub struct Toe {
     /// Width of that tyre or mudguard.
     pub tyre_width: f64,
     /// How far the bar turns to each side, in degrees, at most 90.
-    pub most_steering_deg: f64,
+    pub most_steering: f64,
 }
 
 /// Where the toe comes nearest to the front wheel.
@@ -101,19 +88,19 @@ pub struct Nearest {
     pub distance: f64,
     /// How far the bar is turned then, in degrees; + = towards the foot's own side. Where they touch: the least turn
     /// (to within a hundredth of a degree) at which they do.
-    pub steering_deg: f64,
+    pub steering: f64,
     /// How far the crank stands over level and forward then, in degrees; − = below.
-    pub crank_deg: f64,
+    pub crank: f64,
 }
 
 /// The least distance from the toe to the front tyre over all steering angles and all forward crank angles.
 ///
 /// Source: geometry in space. The toe is a point on a circle of radius crank + `beyond_spindle` about the bottom
-/// bracket, `lateral` to the side of the middle plane: the foot points along the crank, which is true where the crank is
-/// level and a little on the careful side elsewhere. The wheel is a disc with a round rim (spokes and all), which turns
-/// about the head axis of the bike as it stands. The least is looked for in steps and then narrowed down to below
-/// 0.001 mm. 16 CFR 1512.17(d) measures straight forward from the pedal's centre: with `beyond_spindle` 0, that
-/// way is never shorter than this one.
+/// bracket, `lateral` to the side of the middle plane: the foot points along the crank, which is true where the crank
+/// is level and a little on the careful side elsewhere. The wheel is a disc with a round rim (spokes and all), which
+/// turns about the head axis of the bike as it stands. The least is looked for in steps and then narrowed down to below
+/// 0.001 mm. 16 CFR 1512.17(d) measures straight forward from the pedal's centre: with `beyond_spindle` 0, that way is
+/// never shorter than this one.
 ///
 /// Limits: the frame is not tipped by the turned wheel (it sinks by a few mm); fork legs and mudguard stays that turn
 /// with the wheel are not looked at; the foot does not yaw.
@@ -122,7 +109,7 @@ pub struct Nearest {
 /// Where a measure is no length, the tyre is wider than its diameter allows, or the bar turns by more than 90°.
 pub fn toe_clearance_steered(stance: &Stance, toe: &Toe) -> Answer<Nearest> {
     let scene = Scene::new(stance, toe)?;
-    let most = toe.most_steering_deg;
+    let most = toe.most_steering;
     // From straight ahead outwards, so that the first touch found is the one at the least turn.
     let count = libm::ceil(most / STEERING_STEP);
     let mut best = scene.over_cranks(0.0);
@@ -145,7 +132,7 @@ pub fn toe_clearance_steered(stance: &Stance, toe: &Toe) -> Answer<Nearest> {
     if best.distance <= 0.0 {
         return Ok(Nearest { distance: 0.0, ..best });
     }
-    let (low, high) = ((best.steering_deg - STEERING_STEP).max(-most), (best.steering_deg + STEERING_STEP).min(most));
+    let (low, high) = ((best.steering - STEERING_STEP).max(-most), (best.steering + STEERING_STEP).min(most));
     let steering = narrowed(low, high, |steering| scene.over_cranks(steering).distance);
     let found = scene.over_cranks(steering);
     if found.distance <= 0.0 {
@@ -176,16 +163,16 @@ struct Scene {
 
 impl Scene {
     fn new(stance: &Stance, toe: &Toe) -> Answer<Scene> {
-        angle("the head angle", stance.head_angle)?;
-        point("the front axle", stance.front_axle)?;
-        point("the head tube's upper end", stance.head_top)?;
-        length("the crank's length", toe.crank)?;
-        number("the toe's reach beyond the pedal's axis", toe.beyond_spindle)?;
-        length("the length from bottom bracket to toe", toe.crank + toe.beyond_spindle)?;
-        length_or_none("the toe's distance from the bike's middle", toe.lateral)?;
-        length("the tyre's radius", toe.tyre_radius)?;
-        length_or_none("the tyre's width", toe.tyre_width)?;
-        angle_within("the most that the bar turns", toe.most_steering_deg, 0.0, 90.0)?;
+        within("the head angle", stance.head_angle, ANGLES, "°")?;
+        stance.front_axle.check("the front axle")?;
+        stance.head_top.check("the head tube's upper end")?;
+        above_zero("the crank's length", toe.crank, " mm")?;
+        number("the toe's reach beyond the pedal's axis", toe.beyond_spindle, " mm")?;
+        above_zero("the length from bottom bracket to toe", toe.crank + toe.beyond_spindle, " mm")?;
+        zero_or_more("the toe's distance from the bike's middle", toe.lateral, " mm")?;
+        above_zero("the tyre's radius", toe.tyre_radius, " mm")?;
+        zero_or_more("the tyre's width", toe.tyre_width, " mm")?;
+        within("the most that the bar turns", toe.most_steering, 0.0..=90.0, "°")?;
         let half_width = toe.tyre_width / 2.0;
         if half_width > toe.tyre_radius {
             return refused(format!(
@@ -238,16 +225,16 @@ impl Scene {
         }
         let refined = narrowed(at - CRANK_STEP, at + CRANK_STEP, |crank| self.distance(steering, crank));
         let distance = self.distance(steering, refined);
-        let (distance, crank_deg) = if distance < nearest { (distance, refined) } else { (nearest, at) };
-        Nearest { distance, steering_deg: steering, crank_deg }
+        let (distance, crank) = if distance < nearest { (distance, refined) } else { (nearest, at) };
+        Nearest { distance, steering, crank }
     }
 
     /// The least turn at which they touch, between a turn where they do not and one where they do.
     fn first_touch(&self, clear: f64, touching: Nearest) -> Nearest {
         let (mut clear, mut touching) = (clear, touching);
-        while (touching.steering_deg - clear).abs() > 0.01 {
-            let middle = self.over_cranks((clear + touching.steering_deg) / 2.0);
-            if middle.distance > 0.0 { clear = middle.steering_deg } else { touching = middle }
+        while (touching.steering - clear).abs() > 0.01 {
+            let middle = self.over_cranks((clear + touching.steering) / 2.0);
+            if middle.distance > 0.0 { clear = middle.steering } else { touching = middle }
         }
         Nearest { distance: 0.0, ..touching }
     }

@@ -1,7 +1,7 @@
 //! The frame and the fork as they were measured.
 
-use super::check::{angle, length, length_or_none, number, shown};
-use super::{Point, steerer};
+use super::{ANGLES, Point, steerer};
+use crate::calc::check::{above_zero, number, shown, within, zero_or_more};
 use crate::calc::{Answer, refused};
 
 /// A fork.
@@ -16,17 +16,6 @@ pub struct ForkShape {
 }
 
 impl ForkShape {
-    /// The fork whose axle lies so far from the crown race's seat in a straight line (mm), as tape measures give it.
-    ///
-    /// The length along the steerer is `√(straight² − offset²)` (Pythagoras; the crown race's seat lies on the head axis).
-    ///
-    /// # Errors
-    /// Where the straight length is not more than the offset.
-    pub fn from_direct(straight: f64, offset: f64) -> Answer<ForkShape> {
-        ForkShape { axle_to_crown: straight, offset }.check()?;
-        Ok(ForkShape { axle_to_crown: libm::sqrt(straight * straight - offset * offset), offset })
-    }
-
     /// The fork pressed together by so many mm along the steerer.
     ///
     /// Assumes legs parallel to the steerer, as telescopic forks have them, so that the offset stays.
@@ -48,7 +37,7 @@ impl ForkShape {
     /// # Errors
     /// Where nothing of the fork would be left, or it would grow.
     pub fn sagged(self, by: f64) -> Answer<ForkShape> {
-        length_or_none("the sag", by)?;
+        zero_or_more("the sag", by, " mm")?;
         let sagged = ForkShape { axle_to_crown: self.axle_to_crown - by, ..self };
         sagged.check()?;
         Ok(sagged)
@@ -56,8 +45,8 @@ impl ForkShape {
 
     /// Refuses forks that cannot be.
     pub(super) fn check(&self) -> Answer<()> {
-        length("the fork's length from axle to crown", self.axle_to_crown)?;
-        number("the fork's offset", self.offset)?;
+        above_zero("the fork's length from axle to crown", self.axle_to_crown, " mm")?;
+        number("the fork's offset", self.offset, " mm")?;
         if self.axle_to_crown > self.offset.abs() {
             return Ok(());
         }
@@ -119,7 +108,7 @@ impl FrameShape {
     /// The frame of a geometry chart: level axles, measures in mm, angles in degrees.
     ///
     /// `drop` is how far the bottom bracket lies below the rear axle, stack and reach lead from it to the middle of the
-    /// head tube's upper end. Charts are drawn for one fork; [`FrameShape::drawn_for`] says for how long a one.
+    /// head tube's upper end. Charts are drawn for one fork; [`FrameShape::drawn_for_mm`] says for how long a one.
     ///
     /// # Errors
     /// Where a measure is no number, an angle is outside 45° to 90°, or the chainstay is not longer than the drop.
@@ -132,8 +121,8 @@ impl FrameShape {
         stack: f64,
         reach: f64,
     ) -> Answer<FrameShape> {
-        length("the stack", stack)?;
-        number("the reach", reach)?;
+        above_zero("the stack", stack, " mm")?;
+        number("the reach", reach, " mm")?;
         let rear_axle = rear_axle(chainstay, drop)?;
         let frame =
             FrameShape { head_angle, seat_angle, rear_axle, head_top: Point { x: reach, y: stack }, head_length };
@@ -147,14 +136,14 @@ impl FrameShape {
     /// fork's length, the lower headset's and the head tube's above that.
     ///
     /// # Errors
-    /// As [`FrameShape::from_stack_and_reach`], and where the fork or a wheel cannot be, or the front axle would not lie
-    /// ahead of the bottom bracket.
+    /// As [`FrameShape::from_stack_and_reach`], and where the fork or a wheel cannot be, or the front axle would not
+    /// lie ahead of the bottom bracket.
     pub fn from_wheelbase(measured: &Wheelbase) -> Answer<FrameShape> {
-        angle("the head angle", measured.head_angle)?;
-        length("the wheelbase", measured.wheelbase)?;
-        number("the lower headset's height", measured.lower_stack)?;
-        length("the rear wheel's radius", measured.rear_radius)?;
-        length("the front wheel's radius", measured.front_radius)?;
+        within("the head angle", measured.head_angle, ANGLES, "°")?;
+        above_zero("the wheelbase", measured.wheelbase, " mm")?;
+        number("the lower headset's height", measured.lower_stack, " mm")?;
+        above_zero("the rear wheel's radius", measured.rear_radius, " mm")?;
+        above_zero("the front wheel's radius", measured.front_radius, " mm")?;
         measured.fork.check()?;
         let rear_axle = rear_axle(measured.chainstay, measured.drop)?;
         let front_axle = Point {
@@ -192,16 +181,17 @@ impl FrameShape {
 
     /// From axle to crown along the steerer, in mm: the fork that keeps this frame in the pose it was measured in.
     ///
-    /// For a lower headset of that height, a fork of that offset, and a front wheel whose radius is larger than the rear
-    /// one's by `front_radius_more` (0 for equal wheels). Solved from the height of the front axle over the rear one.
+    /// For a lower headset of that height, a fork of that offset, and a front wheel whose radius is larger than the
+    /// rear one's by `front_radius_more` (0 for equal wheels). Solved from the height of the front axle over the rear
+    /// one.
     ///
     /// # Errors
     /// Where no such fork can be.
-    pub fn drawn_for(&self, lower_stack: f64, offset: f64, front_radius_more: f64) -> Answer {
+    pub fn drawn_for_mm(&self, lower_stack: f64, offset: f64, front_radius_more: f64) -> Answer {
         self.check()?;
-        number("the lower headset's height", lower_stack)?;
-        number("the difference of the wheels' radii", front_radius_more)?;
-        number("the fork's offset", offset)?;
+        number("the lower headset's height", lower_stack, " mm")?;
+        number("the difference of the wheels' radii", front_radius_more, " mm")?;
+        number("the fork's offset", offset, " mm")?;
         let (up, forward) = steerer(self.head_angle);
         let above_front_axle = self.head_bottom().y - (self.rear_axle.y + front_radius_more);
         let axle_to_crown = (above_front_axle + offset * forward.y) / up.y - lower_stack;
@@ -211,32 +201,21 @@ impl FrameShape {
 
     /// Refuses frames that cannot be.
     pub(super) fn check(&self) -> Answer<()> {
-        angle("the head angle", self.head_angle)?;
+        within("the head angle", self.head_angle, ANGLES, "°")?;
         if let Some(seat_angle) = self.seat_angle {
-            angle("the seat angle", seat_angle)?;
+            within("the seat angle", seat_angle, ANGLES, "°")?;
         }
-        length("the head tube's length", self.head_length)?;
-        number("the rear axle's place", self.rear_axle.x)?;
-        number("the rear axle's place", self.rear_axle.y)?;
-        number("the reach", self.head_top.x)?;
-        length("the stack", self.head_top.y)?;
+        above_zero("the head tube's length", self.head_length, " mm")?;
+        self.rear_axle.check("the rear axle's place")?;
+        number("the reach", self.head_top.x, " mm")?;
+        above_zero("the stack", self.head_top.y, " mm")?;
         if self.rear_axle.x < 0.0 { Ok(()) } else { refused("the rear axle is not behind the bottom bracket") }
     }
 }
 
-/// How far the bottom bracket lies below the rear axle, in mm, from its height over the ground and the wheel's radius.
-///
-/// # Errors
-/// Where a measure is no length.
-pub fn drop_from_height(bb_height: f64, rear_radius: f64) -> Answer {
-    length("the bottom bracket's height", bb_height)?;
-    length("the rear wheel's radius", rear_radius)?;
-    Ok(rear_radius - bb_height)
-}
-
 fn rear_axle(chainstay: f64, drop: f64) -> Answer<Point> {
-    length("the chainstay", chainstay)?;
-    number("the bottom bracket's drop", drop)?;
+    above_zero("the chainstay", chainstay, " mm")?;
+    number("the bottom bracket's drop", drop, " mm")?;
     if chainstay > drop.abs() {
         return Ok(Point { x: -libm::sqrt(chainstay * chainstay - drop * drop), y: drop });
     }

@@ -1,8 +1,8 @@
 //! How a bike stands on level ground.
 
-use super::check::{length, number, shown};
 use super::steer::{effective_top_tube_mm, flop_mm, normal_trail_mm, trail_mm};
-use super::{ForkShape, FrameShape, Point, check, steerer};
+use super::{ANGLES, ForkShape, FrameShape, Point, steerer};
+use crate::calc::check::{above_zero, number, shown, within};
 use crate::calc::{Answer, refused};
 
 /// A frame with what holds it off the ground; lengths in mm.
@@ -24,7 +24,7 @@ pub struct Built {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Stance {
     /// Against the pose that the frame was measured in; + = front up.
-    pub tilt_deg: f64,
+    pub tilt: f64,
     /// Of the head axis to the ground.
     pub head_angle: f64,
     /// Of the seat tube to the ground, where the frame's is known.
@@ -93,23 +93,23 @@ pub fn stand(built: &Built) -> Answer<Stance> {
     let Built { frame, fork, lower_stack, front_radius, rear_radius } = *built;
     frame.check()?;
     fork.check()?;
-    number("the lower headset's height", lower_stack)?;
-    length("the front wheel's radius", front_radius)?;
-    length("the rear wheel's radius", rear_radius)?;
+    number("the lower headset's height", lower_stack, " mm")?;
+    above_zero("the front wheel's radius", front_radius, " mm")?;
+    above_zero("the rear wheel's radius", rear_radius, " mm")?;
 
     let (up, _) = steerer(frame.head_angle);
     let crown = frame.head_bottom().along(up, -lower_stack);
     let front_axle = fork.axle(crown, frame.head_angle);
-    let tilt = tilt(frame.rear_axle, front_axle, front_radius, rear_radius)?;
+    let turn = turn(frame.rear_axle, front_axle, front_radius, rear_radius)?;
 
     let [rear_axle, front_axle, head_top, head_bottom, crown] =
-        [frame.rear_axle, front_axle, frame.head_top, frame.head_bottom(), crown].map(|point| point.turned(tilt));
-    let tilt_deg = tilt.to_degrees();
-    let head_angle = frame.head_angle - tilt_deg;
-    check::angle("the head angle of the bike as it stands", head_angle)?;
-    let seat_angle = frame.seat_angle.map(|angle| angle - tilt_deg);
+        [frame.rear_axle, front_axle, frame.head_top, frame.head_bottom(), crown].map(|point| point.turned(turn));
+    let tilt = turn.to_degrees();
+    let head_angle = frame.head_angle - tilt;
+    within("the head angle of the bike as it stands", head_angle, ANGLES, "°")?;
+    let seat_angle = frame.seat_angle.map(|angle| angle - tilt);
     if let Some(seat_angle) = seat_angle {
-        check::angle("the seat angle of the bike as it stands", seat_angle)?;
+        within("the seat angle of the bike as it stands", seat_angle, ANGLES, "°")?;
     }
     let ground_y = rear_axle.y - rear_radius;
     if ground_y >= 0.0 {
@@ -119,7 +119,7 @@ pub fn stand(built: &Built) -> Answer<Stance> {
     let effective_top_tube =
         seat_angle.map(|seat_angle| effective_top_tube_mm(head_top.y, head_top.x, seat_angle)).transpose()?;
     Ok(Stance {
-        tilt_deg,
+        tilt,
         head_angle,
         seat_angle,
         wheelbase: front_axle.x - rear_axle.x,
@@ -147,7 +147,7 @@ pub fn stand(built: &Built) -> Answer<Stance> {
 }
 
 /// By how much the bike has to turn for both wheels to touch the ground, in radians; + = front up.
-fn tilt(rear_axle: Point, front_axle: Point, front_radius: f64, rear_radius: f64) -> Answer {
+fn turn(rear_axle: Point, front_axle: Point, front_radius: f64, rear_radius: f64) -> Answer {
     let between = front_axle.minus(rear_axle);
     let apart = between.far();
     let radii = front_radius + rear_radius;

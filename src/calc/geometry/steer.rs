@@ -1,12 +1,13 @@
 //! Trail and its kin, and small functions on single measures.
 
-use super::check::{angle, length, number, shown};
+use super::ANGLES;
+use crate::calc::check::{above_zero, number, shown, within};
 use crate::calc::{Answer, refused};
 
 /// Trail, in mm: how far the front wheel's contact lies behind where the head axis meets the ground.
 ///
-/// `(R cos θ − o) / sin θ` for head angle θ (degrees, to the ground), fork offset `o` and the tyre's outer radius `R` (mm).
-/// Negative where the contact lies ahead.
+/// `(R cos θ − o) / sin θ` for head angle θ (degrees, to the ground), fork offset `o` and the tyre's outer radius `R`
+/// (mm). Negative where the contact lies ahead.
 ///
 /// Source: encyclopaedia article "Bicycle and motorcycle geometry"; the same as `R/tan θ − o/sin θ` in framebuilders'
 /// notes. Radius, not diameter, as one forum copy has it. Assumes a round, thin wheel straight ahead on level ground:
@@ -25,11 +26,12 @@ pub fn trail_mm(head_angle: f64, offset: f64, radius: f64) -> Answer {
 /// # Errors
 /// As [`trail_mm`].
 pub fn normal_trail_mm(head_angle: f64, offset: f64, radius: f64) -> Answer {
-    length("the front wheel's radius", radius)?;
-    number("the fork's offset", offset)?;
+    above_zero("the front wheel's radius", radius, " mm")?;
+    number("the fork's offset", offset, " mm")?;
     if !(head_angle > 0.01 && head_angle < 179.99) {
         return refused(format!(
-            "with a head angle of {head_angle}° the head axis does not cross the ground: no trail"
+            "with a head angle of {}° the head axis does not cross the ground: no trail",
+            shown(head_angle)
         ));
     }
     Ok(radius * libm::cos(head_angle.to_radians()) - offset)
@@ -47,7 +49,8 @@ pub fn flop_mm(head_angle: f64, offset: f64, radius: f64) -> Answer {
     Ok(normal_trail_mm(head_angle, offset, radius)? * libm::cos(head_angle.to_radians()))
 }
 
-/// Effective top tube, in mm: from the seat tube's line to the head tube's upper end, level. `reach + stack / tan(seat)`.
+/// Effective top tube, in mm: from the seat tube's line to the head tube's upper end, level. `reach + stack /
+/// tan(seat)`.
 ///
 /// Source: geometry. The seat tube's line runs through the bottom bracket; a bent or shifted tube wants the angle that
 /// its chart calls effective.
@@ -55,27 +58,11 @@ pub fn flop_mm(head_angle: f64, offset: f64, radius: f64) -> Answer {
 /// # Errors
 /// Where a measure is no number or the angle is outside 45° to 90°.
 pub fn effective_top_tube_mm(stack: f64, reach: f64, seat_angle: f64) -> Answer {
-    length("the stack", stack)?;
-    number("the reach", reach)?;
-    angle("the seat angle", seat_angle)?;
+    above_zero("the stack", stack, " mm")?;
+    number("the reach", reach, " mm")?;
+    within("the seat angle", seat_angle, ANGLES, "°")?;
     let seat = seat_angle.to_radians();
     Ok(reach + stack * libm::cos(seat) / libm::sin(seat))
-}
-
-/// From the bottom bracket to the front axle, level, in mm, of a frame on equal wheels in the pose of its chart.
-///
-/// `reach + (stack − drop) / tan θ + offset / sin θ`: the head axis is followed down to the height of the axles.
-///
-/// # Errors
-/// Where a measure is no number or the angle is outside 45° to 90°.
-pub fn front_centre_mm(stack: f64, reach: f64, drop: f64, head_angle: f64, offset: f64) -> Answer {
-    length("the stack", stack)?;
-    number("the reach", reach)?;
-    number("the bottom bracket's drop", drop)?;
-    number("the fork's offset", offset)?;
-    angle("the head angle", head_angle)?;
-    let (sin, cos) = (libm::sin(head_angle.to_radians()), libm::cos(head_angle.to_radians()));
-    Ok(reach + (stack - drop) * cos / sin + offset / sin)
 }
 
 /// A bike on equal wheels, and what is changed on it; lengths in mm, the angle in degrees.
@@ -103,7 +90,7 @@ pub struct Change {
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Changed {
     /// By how much the frame turned, in degrees; + = front up. Head and seat angle become smaller by it.
-    pub tilt_deg: f64,
+    pub tilt: f64,
     /// Of the head axis to the ground, in degrees.
     pub head_angle: f64,
     /// From axle to axle, level, in mm.
@@ -122,14 +109,14 @@ pub struct Changed {
 /// Where a measure is no number, an angle is or ends outside 45° to 90°, the chainstay is not longer than the drop, or
 /// the axles would come nearer to each other than half of what they were.
 pub fn change(of: &Change) -> Answer<Changed> {
-    angle("the head angle", of.head_angle)?;
-    length("the wheelbase", of.wheelbase)?;
-    length("the chainstay", of.chainstay)?;
-    number("the bottom bracket's drop", of.drop)?;
-    number("the change of the fork's length", of.fork_change)?;
-    number("the change of the fork's offset", of.offset_change)?;
-    number("the change of the front wheel's radius", of.front_radius_change)?;
-    number("the change of the rear wheel's radius", of.rear_radius_change)?;
+    within("the head angle", of.head_angle, ANGLES, "°")?;
+    above_zero("the wheelbase", of.wheelbase, " mm")?;
+    above_zero("the chainstay", of.chainstay, " mm")?;
+    number("the bottom bracket's drop", of.drop, " mm")?;
+    number("the change of the fork's length", of.fork_change, " mm")?;
+    number("the change of the fork's offset", of.offset_change, " mm")?;
+    number("the change of the front wheel's radius", of.front_radius_change, " mm")?;
+    number("the change of the rear wheel's radius", of.rear_radius_change, " mm")?;
     if of.chainstay <= of.drop.abs() {
         return refused(format!(
             "the chainstay, {} mm, is not longer than the bottom bracket's drop, {} mm",
@@ -150,15 +137,15 @@ pub fn change(of: &Change) -> Answer<Changed> {
             shown(higher)
         ));
     }
-    let tilt = libm::asin(higher / apart) - libm::atan2(y, x);
+    let turn = libm::asin(higher / apart) - libm::atan2(y, x);
     let rear_centre = libm::sqrt(of.chainstay * of.chainstay - of.drop * of.drop);
-    let head_angle = of.head_angle - tilt.to_degrees();
-    angle("the head angle after the change", head_angle)?;
+    let head_angle = of.head_angle - turn.to_degrees();
+    within("the head angle after the change", head_angle, ANGLES, "°")?;
     Ok(Changed {
-        tilt_deg: tilt.to_degrees(),
+        tilt: turn.to_degrees(),
         head_angle,
         wheelbase: libm::sqrt(apart * apart - higher * higher),
-        bb_rise: rear_centre * libm::sin(tilt) + of.drop * (1.0 - libm::cos(tilt)) + of.rear_radius_change,
+        bb_rise: rear_centre * libm::sin(turn) + of.drop * (1.0 - libm::cos(turn)) + of.rear_radius_change,
     })
 }
 
@@ -166,6 +153,6 @@ pub fn change(of: &Change) -> Answer<Changed> {
 ///
 /// # Errors
 /// As [`change`].
-pub fn tilted_head_angle(of: &Change) -> Answer {
+pub fn tilted_head_angle_deg(of: &Change) -> Answer {
     change(of).map(|changed| changed.head_angle)
 }

@@ -1,7 +1,7 @@
 //! What is measured on hub and rim before spokes are ordered.
 
-use super::super::given::{above_zero, shown, zero_or_more};
-use super::super::{Answer, refused};
+use crate::calc::check::{above_zero, shown, zero_or_more};
+use crate::calc::{Answer, refused};
 
 /// From the wheel's middle plane to the middle of a flange, in mm: half the width over the locknuts less what lies
 /// between the locknut's face and the flange.
@@ -66,17 +66,18 @@ pub fn dish_gauge_mm(rim_off_middle: f64) -> Answer {
     Ok(2.0 * zero_or_more("the rim's distance from the middle", rim_off_middle, " mm")?)
 }
 
-/// Effective rim diameter, in mm, from two cut spokes of known length, put through opposite holes with their nipples on:
-/// both lengths and the gap between the cut ends.
+/// Effective rim diameter, in mm, from two cut spokes of known length, put through opposite holes with their nipples
+/// on: both lengths and the gap between the cut ends.
 ///
-/// Source: dentoncycles.co.uk (April 2020); faqload.com, "Measuring ERD". Each length reaches to where the spoke is meant
-/// to end in the nipple. Measure at several places of the rim. Spokes too long to leave a gap must be cut shorter.
+/// Source: dentoncycles.co.uk (April 2020); faqload.com, "Measuring ERD". Each length reaches to where the spoke is
+/// meant to end in the nipple. Measure at several places of the rim. Spokes too long to leave a gap must be cut
+/// shorter.
 ///
 /// # Errors
 /// Negative measures.
-pub fn erd_from_two_spokes(length_a: f64, length_b: f64, gap: f64) -> Answer {
-    let one = above_zero("the length of the first spoke", length_a, " mm")?;
-    let other = above_zero("the length of the second spoke", length_b, " mm")?;
+pub fn erd_from_two_spokes_mm(one: f64, other: f64, gap: f64) -> Answer {
+    let one = above_zero("the length of the first spoke", one, " mm")?;
+    let other = above_zero("the length of the second spoke", other, " mm")?;
     let gap = zero_or_more("the gap between the spokes", gap, " mm")?;
     Ok(one + other + gap)
 }

@@ -1,8 +1,8 @@
 //! How hard the two sides of a wheel pull, and what a pull does to a spoke.
 
-use super::super::given::{above_zero, shown, sound};
-use super::super::{Answer, refused};
 use super::{Lacing, Place, spokes_of_a_wheel};
+use crate::calc::check::{above_zero, shown, sound};
+use crate::calc::{Answer, refused};
 use std::f64::consts::PI;
 
 /// Stiffness (Young's modulus) of spoke steel, in GPa: stainless, from memory. Worked examples seen take 210 for plain
@@ -12,9 +12,9 @@ pub const STEEL_GPA: f64 = 200.0;
 /// Tension of a left spoke over that of a right one, in a wheel whose rim stands in the middle.
 ///
 /// Sideways the two sides hold each other: `n T w / l` is the same on both, with `n` spokes on the side and `w / l` the
-/// sideways part of a spoke's direction, rim offset included. Statics, as worked in a post at weightweenies.starbike.com
-/// (p=938427) for equal numbers. All spokes of a side are taken as equally tight and the rim as stiff; thickness of the
-/// spokes plays no part.
+/// sideways part of a spoke's direction, rim offset included. Statics, as worked in a post at
+/// weightweenies.starbike.com (p=938427) for equal numbers. All spokes of a side are taken as equally tight and the rim
+/// as stiff; thickness of the spokes plays no part.
 ///
 /// # Errors
 /// As [`super::length_mm`]; a side whose spokes do not pull outwards, so that nothing holds the other one.
@@ -47,37 +47,16 @@ pub fn tension_ratio_measured(left_offset: f64, left_length: f64, right_offset: 
     sound(left / right)
 }
 
-/// The same by the workshop's approximation: the flanges' distances from the middle, the other way round.
+/// How much a spoke of one thickness stretches under a force, in mm: `F l / (A E)`, with [`STEEL_GPA`] for its
+/// stiffness.
 ///
-/// Source: wheelfanatyk.com, "Uber-dishing woes" (April 2015). Good to 2 % where both sides have as many spokes and
-/// crossings and nearly equal flanges.
-///
-/// # Errors
-/// Measures that are not above zero.
-pub fn tension_ratio_by_offsets(left_offset: f64, right_offset: f64) -> Answer {
-    let left = above_zero("the left flange's distance from the middle", left_offset, " mm")?;
-    let right = above_zero("the right flange's distance from the middle", right_offset, " mm")?;
-    sound(right / left)
-}
-
-/// How much a steel spoke of one thickness stretches under a force, in mm: `F l / (A E)` with [`STEEL_GPA`].
-///
-/// Elastic only, with no part of the rim's giving way or the elbow's bedding in; "as much as 1.5 mm", as one magazine has
-/// it, is more than twice this. For a butted spoke add up its parts.
+/// Source: princeton.edu/~humcomp/bikes, "design 70", after McMahon and Graham (1992). Elastic only, with no part of
+/// the rim's giving way or the elbow's bedding in; "as much as 1.5 mm", as one magazine has it, is more than twice
+/// this. For a butted spoke add up its parts.
 ///
 /// # Errors
 /// Measures that are not above zero.
-pub fn stretch_mm(length: f64, diameter: f64, force_n: f64) -> Answer {
-    stretch_at_mm(length, diameter, force_n, STEEL_GPA)
-}
-
-/// [`stretch_mm`] for another stiffness, in GPa.
-///
-/// Source: princeton.edu/~humcomp/bikes, "design 70", after McMahon and Graham (1992).
-///
-/// # Errors
-/// Measures that are not above zero.
-pub fn stretch_at_mm(length: f64, diameter: f64, force_n: f64, stiffness_gpa: f64) -> Answer {
+pub fn stretch_mm(length: f64, diameter: f64, force_n: f64, stiffness_gpa: f64) -> Answer {
     let length = above_zero("the spoke's length", length, " mm")?;
     let diameter = above_zero("the spoke's thickness", diameter, " mm")?;
     let force = above_zero("the force on the spoke", force_n, " N")?;

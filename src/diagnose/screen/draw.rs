@@ -2,6 +2,7 @@
 
 use super::super::Severity;
 use super::super::found::Found;
+use super::super::mend;
 use super::ink::Ink;
 use super::sheet::Sheet;
 use super::wrap;
@@ -124,7 +125,7 @@ fn notes<'c>(found: &Found<'c>, ink: &Ink, width: usize, told: &mut IndexSet<&'c
     for help in &it.help {
         match it.severity {
             // What an open joint has to say brings its own words.
-            Severity::Warning => note("", help),
+            Severity::Warning if !found.builds.is_empty() => note("", help),
             _ if found.builds.is_empty() => note(&ink.quiet("help:"), help),
             _ => note(&ink.quiet("may:"), help),
         }
@@ -132,6 +133,9 @@ fn notes<'c>(found: &Found<'c>, ink: &Ink, width: usize, told: &mut IndexSet<&'c
     for fit in &it.fits_if {
         let so_far = if fit.so_far.is_empty() { String::new() } else { format!("; {}", fit.so_far) };
         note(&ink.quiet("fits if"), &format!("`{}` is {}{so_far}", fit.fact, fit.values.join(", or ")));
+    }
+    for remedy in &it.mends {
+        note(&ink.quiet("mend:"), &mend::line(remedy));
     }
     for text in &it.cautions {
         note(&ink.loud("Caution:"), &caution(text, it.severity, told));

@@ -3,7 +3,7 @@
 use super::figure::{Figure, Standing};
 use super::page::{Cell, Column, Page, Section, figures, words};
 use super::read::Reader;
-use super::stance::Lines;
+use super::stance;
 use super::write;
 use crate::calc::{Answer, braking};
 use crate::model::{BuildId, Model};
@@ -43,37 +43,31 @@ pub fn page(model: &Model, build: BuildId) -> Page {
         let cell = |it: Option<(Figure, &'static str, usize)>| {
             it.map_or(Cell::Nothing, |(it, unit, at)| Cell::Of(it, unit, at))
         };
-        let change = old.zip(new).map(|((old, ..), (new, unit, decimals))| {
-            (
-                Figure { standing: old.standing.max(new.standing), ..Figure::exact(new.value - old.value) },
-                unit,
-                decimals,
-            )
-        });
+        let change = old.zip(new).map(|((old, ..), (new, unit, decimals))| (Figure::change(old, new), unit, decimals));
         let remark = now.iter().chain(&before).find(|it| it.what == key).map_or("", |it| it.remark);
         section.rows.push(vec![Cell::words(key), cell(old), cell(new), cell(change), Cell::words(remark)]);
     }
     for end in ["front", "rear"] {
-        let rotor = |side: &[Found]| side.iter().find(|it| it.what == format!("{end} rotor")).map(|it| it.figure.value);
+        let rotor = |side: &[Found]| side.iter().find(|it| it.what == format!("{end} rotor")).map(|it| it.figure);
         if let (Some(old), Some(new)) = (rotor(&before), rotor(&now))
-            && let Some(ratio) = page.answer(&format!("{end} rotor"), braking::rotor_torque_ratio(new, old))
-            && (ratio - 1.0).abs() > 0.001
+            && let Some(ratio) = page.answer(
+                &format!("{end} rotor"),
+                Figure::of([new, old], |[new, old]| braking::rotor_torque_ratio(new, old)),
+            )
+            && (ratio.value - 1.0).abs() > 0.001
         {
-            let percent = (ratio - 1.0) * 100.0;
-            section.remarks.push(format!("{end} rotor: {percent:+.0} % torque at the same clamping force, and as much more or less load on the caliper's mount."));
+            let (mark, percent) = (ratio.mark(), (ratio.value - 1.0) * 100.0);
+            section.remarks.push(format!("{end} rotor: {mark}{percent:+.0} % torque at the same clamping force, and as much more or less load on the caliper's mount."));
         }
     }
     page.push(section);
-    page.account(&reader);
-    page.notes = NOTES.to_vec();
-    page.cautions = CAUTIONS.to_vec();
-    page
+    page.close(&reader, NOTES, CAUTIONS)
 }
 
 const NOTES: &[&str] = &[
     "A lever multiplies force by pivot to finger over pivot to cable, and divides way by the same. Where nobody measured it, the range of its class stands there: short pull 4.5 to 5.1, long pull 1.6 to 2.6 (bicycles.stackexchange.com 71954; urbanvelo.org issue 21).",
     "At the same clamping force a rotor's braking torque grows with its radius.",
-    "The rear wheel lifts where the deceleration is g x (centre of mass behind the front contact) / (its height); from there on no brake stops the bike sooner. Sitting back and low helps.",
+    "The rear wheel lifts where the deceleration is g x (centre of mass behind the front contact) / (its height); from there on no brake stops the bike sooner. Sitting back and low helps. What is on a rack is not in it.",
     "No figure is given for a hydraulic brake's volumes: pistons of lever and caliper belong together by family, not by arithmetic.",
 ];
 
@@ -113,7 +107,15 @@ fn lever(reader: &Reader, end: &str, page: &mut Page, all: &mut Vec<Found>) {
         (Some("cable"), Some("long")) => Some(braking::LONG_PULL_LEVER),
         _ => None,
     };
-    let Some(lever) = own.or(usual.map(|(low, high)| Figure::between(low, high, Standing::Assumed))) else { return };
+    let usual = usual.map(|(low, high)| Figure::between(low, high, Standing::Assumed));
+    let Some(lever) = own.or(usual) else {
+        // What it gives may be a cable; whether there is a lever at all, nobody knows where the slot is left open.
+        let output = format!("{end}.lever.brake_output");
+        if reader.is_open(&output) {
+            reader.miss::<()>(&output);
+        }
+        return;
+    };
     let mut put = |page: &mut Page, what: String, answer: Answer<Figure>, unit, remark| {
         if let Some(figure) = page.answer(&what, answer) {
             all.push(Found { what, figure, unit, decimals: 1, remark });
@@ -122,9 +124,11 @@ fn lever(reader: &Reader, end: &str, page: &mut Page, all: &mut Vec<Found>) {
     put(page, format!("{end} lever multiplies by"), Ok(lever), "", "");
     let cable = Figure::of([lever], |[lever]| braking::cable_travel_mm(FINGER, lever));
     put(page, format!("{end} cable moves"), cable, "mm", "for 30 mm at the finger");
-    if let Some(brake) = reader.optional(&format!("{end}.brake.advantage")) {
+    // A pulley in the cable multiplies way and divides force by a factor that nobody has stated.
+    let pulley = reader.has(&format!("{end}.pull_adapter")) != Some(false);
+    if let Some(brake) = reader.optional(&format!("{end}.brake.advantage")).filter(|_| !pulley) {
         let whole = Figure::of([lever, brake], |[lever, brake]| braking::system_advantage(lever, brake));
-        put(page, format!("{end} finger to pad, force"), whole, "", "times");
+        put(page, format!("{end} finger to pads, force"), whole, "", "times, at all pads that move together");
         let pads = Figure::of([lever, brake], |[lever, brake]| {
             braking::pad_travel_mm(braking::cable_travel_mm(FINGER, lever)?, brake)
         });
@@ -133,34 +137,36 @@ fn lever(reader: &Reader, end: &str, page: &mut Page, all: &mut Vec<Found>) {
 }
 
 fn stop(reader: &Reader, page: &mut Page, all: &mut Vec<Found>) {
+    let (share, height) = (reader.figure("front_share"), reader.figure("mass_height"));
+    let wheelbase = stance::wheelbase(reader).and_then(|it| page.answer("wheelbase", it));
+    let (Some(wheelbase), Some(share), Some(height)) = (wheelbase, share, height) else { return };
+    let inputs = [wheelbase, share, height];
     let asked = braking::deceleration_ms2(ASKED.0, ASKED.1);
-    if let Some(asked) = page.answer("stop", asked) {
-        let remark = "from 24 km/h within 4.57 m: 16 CFR 1512.5(b)";
-        let figure = Figure::exact(asked);
-        all.push(Found { what: "stop that is asked".to_owned(), figure, unit: "m/s²", decimals: 1, remark });
-        let (share, height) = (reader.figure("front_share"), reader.figure("mass_height"));
-        let (Some(lines), Some(share), Some(height)) = (Lines::read(reader), share, height) else { return };
-        let most = lines.figure_with([share, height], |it, [share, height]| {
-            braking::pitchover_deceleration_ms2(it.wheelbase * (1.0 - share), height)
+    let Some(asked) = page.answer("stop", asked) else { return };
+    let mut put = |page: &mut Page, what: &str, answer: Answer<Figure>, unit, remark| {
+        let figure = page.answer(what, answer);
+        let decimals = usize::from(unit != "%");
+        all.extend(figure.map(|figure| Found { what: what.to_owned(), figure, unit, decimals, remark }));
+    };
+    let remark = "from 24 km/h within 4.57 m: 16 CFR 1512.5(b)";
+    put(page, "stop that is asked", Ok(Figure::exact(asked)), "m/s²", remark);
+    let most = Figure::of(inputs, |[wheelbase, share, height]| {
+        braking::pitchover_deceleration_ms2(wheelbase * (1.0 - share), height)
+    });
+    let reaches = most.as_ref().is_ok_and(|it| it.low > asked);
+    let remark = if reaches { "seated, on the level" } else { EARLY };
+    put(page, "rear wheel lifts at", most, "m/s²", remark);
+    if reaches {
+        let carried = Figure::of(inputs, |[wheelbase, share, height]| {
+            Ok(braking::front_wheel_share(wheelbase * (1.0 - share), height, wheelbase, asked)? * 100.0)
         });
-        let carried = lines.figure_with([share, height], |it, [share, height]| {
-            Ok(braking::front_wheel_share(it.wheelbase * (1.0 - share), height, it.wheelbase, asked)? * 100.0)
-        });
-        for (what, unit, answer, remark) in [
-            ("rear wheel lifts at", "m/s²", most, "seated, on the level"),
-            (
-                "front wheel carries in that stop",
-                "%",
-                carried,
-                "of the weight: the front brake does that part of the work",
-            ),
-        ] {
-            if let Some(figure) = page.answer(what, answer) {
-                all.push(Found { what: what.to_owned(), figure, unit, decimals: usize::from(unit != "%"), remark });
-            }
-        }
+        let remark = "of the weight: the front brake does that part of the work";
+        put(page, "front wheel carries in that stop", carried, "%", remark);
     }
 }
+
+/// Said where the rear wheel lifts before the bike stops as it is asked.
+const EARLY: &str = "seated, on the level: before the bike slows as is asked, unless the rider moves back and low";
 
 /// The sheet of these builds.
 pub fn render(pages: &[Page], format: Format) -> String {

@@ -2,13 +2,14 @@
 
 use super::drive::Drive;
 use super::figure::Figure;
+use super::given::Given;
 use super::page::{Cell, Column, Page, Section, figures, words};
-use super::read::{Given, Reader};
+use super::read::Reader;
 use super::write;
-use crate::calc::{Answer, chain, chainline, gearing};
+use crate::calc::{Answer, Refused, chain, chainline};
 use crate::model::{BuildId, Model};
 use crate::sheets::Format;
-use Given::{Number, Path};
+use Given::Path;
 
 const FIGURES: &[Column] = &[words("what", "what"), figures("figure", "figure", 0), words("remark", "remark")];
 
@@ -34,18 +35,19 @@ const LINES: &[Column] = &[
 pub fn page(model: &Model, build: BuildId) -> Page {
     let reader = Reader::of(model, build);
     let mut page = Page::of(&reader);
-    if let (Some(drive), Some(stay)) = (Drive::read(&reader), reader.figure("frame.chainstay.length")) {
-        if drive.cogs.len() > 1 || reader.filled("rear_derailleur") || reader.filled("chain_tensioner") {
+    let (drive, stay) = (Drive::read(&reader), reader.figure("frame.chainstay.length"));
+    let sprung = ["rear_derailleur", "chain_tensioner"].map(|slot| reader.has(slot));
+    let caution = if sprung[0] == Some(false) { TOO_SLACK } else { TOO_SHORT };
+    if let (Some(drive), Some(stay)) = (drive, stay) {
+        // A slot that is left open may hold what takes up the slack, or not.
+        if drive.cogs.len() > 1 || sprung.contains(&Some(true)) {
             length(&reader, &drive, stay, &mut page);
-        } else {
+        } else if !sprung.contains(&None) {
             single(&reader, &drive, stay, &mut page);
         }
         line(&reader, &drive, stay, &mut page);
     }
-    page.account(&reader);
-    page.notes = NOTES.to_vec();
-    page.cautions = vec![if reader.filled("rear_derailleur") { TOO_SHORT } else { TOO_SLACK }];
-    page
+    page.close(&reader, NOTES, &[caution])
 }
 
 const NOTES: &[&str] = &[
@@ -58,41 +60,45 @@ const TOO_SHORT: &str = "Cut a chain only after it has been laid round biggest r
 
 const TOO_SLACK: &str = "A chain that jumps off on one cog takes the back-pedal brake with it, or locks a fixed wheel: about 10 mm up and down at its tightest place, and a look again after the first ride.";
 
+fn largest(all: &[Figure]) -> Option<Figure> {
+    all.iter().copied().max_by(|a, b| a.value.total_cmp(&b.value))
+}
+
+fn smallest(all: &[Figure]) -> Option<Figure> {
+    all.iter().copied().min_by(|a, b| a.value.total_cmp(&b.value))
+}
+
 /// A chain with a derailleur or a sprung arm.
 fn length(reader: &Reader, drive: &Drive, stay: Figure, page: &mut Page) {
-    let big = |all: &[f64]| all.iter().copied().fold(0.0, f64::max);
-    let small = |all: &[f64]| all.iter().copied().fold(f64::INFINITY, f64::min);
-    let (ring, cog) = (big(&drive.rings), big(&drive.cogs));
+    let (Some(ring), Some(cog)) = (largest(&drive.rings), largest(&drive.cogs)) else { return };
+    let (Some(small_ring), Some(small_cog)) = (smallest(&drive.rings), smallest(&drive.cogs)) else { return };
     let mut section = Section::new("length", "Chain length", FIGURES);
     let mut row = |page: &mut Page, what: &str, unit, decimals, remark: &str, answer: Answer<Figure>| {
         if let Some(figure) = page.answer(what, answer) {
             section.rows.push(vec![Cell::words(what), Cell::Of(figure, unit, decimals), Cell::words(remark)]);
         }
     };
-    let of = |f: &dyn Fn(f64) -> Answer| Figure::of([stay], |[stay]| f(stay));
-    let gear = format!("round {ring} x {cog}");
-    let exact = of(&|stay| chain::pitches_open(stay, ring, cog));
-    row(page, "exact length", "links", 2, &gear, exact);
-    let series = of(&|stay| chain::pitches_series(stay, ring, cog));
-    row(page, "by the usual series", "links", 2, "approximation", series);
-    let thumb = of(&|stay| chain::rule_of_thumb_links(stay, ring, cog));
-    row(page, "by the rule of thumb", "links", 0, "2 x chainstay + ring / 4 + cog / 4 + 1 in, rounded up", thumb);
-    let order = of(&|stay| chain::derailleur_links(stay, ring, cog));
+    let of = |f: fn(f64, f64, f64) -> Answer| Figure::of([stay, ring, cog], |[stay, ring, cog]| f(stay, ring, cog));
+    let gear = format!("round {} x {}", ring.value, cog.value);
+    row(page, "exact length", "links", 2, &gear, of(chain::pitches_open));
+    row(page, "by the usual series", "links", 2, "approximation", of(chain::pitches_series));
+    let thumb = "2 x chainstay + ring / 4 + cog / 4 + 1 in, rounded up";
+    row(page, "by the rule of thumb", "links", 0, thumb, of(chain::rule_of_thumb_links));
+    let order = of(chain::derailleur_links);
     let wanted = order.as_ref().ok().copied();
     row(page, "links to use", "links", 0, "biggest to biggest, a pair more", order);
-    let slack =
-        of(&|stay| chain::wrap_links(stay, ring, small(&drive.rings), cog, small(&drive.cogs)).map(|it| it.pitches));
+    let slack = Figure::of([stay, ring, small_ring, cog, small_cog], |[stay, ring, small_ring, cog, small_cog]| {
+        chain::wrap_links(stay, ring, small_ring, cog, small_cog).map(|it| it.pitches)
+    });
     row(page, "slack from big-big to small-small", "links", 1, "what the cage takes up", slack);
-    let teeth = chain::capacity_teeth(ring, small(&drive.rings), cog, small(&drive.cogs)).map(Figure::exact);
+    let teeth = Figure::of([ring, small_ring, cog, small_cog], |[ring, small_ring, cog, small_cog]| {
+        chain::capacity_teeth(ring, small_ring, cog, small_cog)
+    });
     row(page, "the same as capacity", "teeth", 0, "differences of rings and of cogs, added", teeth);
     if let Some(own) = reader.optional("chain.links") {
         row(page, "links of this chain", "links", 0, "counted", Ok(own));
-        if wanted.is_some_and(|wanted| own.value < wanted.low) {
-            page.concerns.push(format!(
-                "the chain has {} links, {} are wanted",
-                own.shown(0),
-                wanted.map_or(String::new(), |it| it.shown(0))
-            ));
+        if let Some(wanted) = wanted.filter(|wanted| own.value < wanted.low) {
+            page.concerns.push(format!("the chain has {} links, {} are wanted", own.shown(0), wanted.shown(0)));
         }
     }
     page.push(section);
@@ -102,103 +108,124 @@ fn length(reader: &Reader, drive: &Drive, stay: Figure, page: &mut Page) {
 fn single(reader: &Reader, drive: &Drive, stay: Figure, page: &mut Page) {
     let (Some(&ring), Some(&cog)) = (drive.rings.first(), drive.cogs.first()) else { return };
     let mut section = Section::new("length", "Chain length", FIGURES);
-    let exact = Figure::of([stay], |[stay]| chain::pitches_open(stay, ring, cog));
+    let exact = Figure::of([stay, ring, cog], |[stay, ring, cog]| chain::pitches_open(stay, ring, cog));
     if let Some(exact) = page.answer("chain", exact) {
-        let remark = format!("round {ring} x {cog}, axle in the middle of its way");
+        let remark = format!("round {} x {}, axle in the middle of its way", ring.value, cog.value);
         section.rows.push(vec![Cell::words("exact length"), Cell::Of(exact, "links", 2), Cell::Words(remark)]);
     }
     page.push(section);
     let Some(travel) = reader.figure("frame.rear.travel") else { return };
     let half = travel.value / 2.0;
-    let fits = chain::single_speed_fits(stay.value, half, half, ring, cog);
+    let fits = chain::single_speed_fits(stay.value, ring.value, cog.value, half, half);
     let Some(mut fits) = page.answer("chain", fits) else { return };
     fits.sort_by_key(|it| it.links);
     let mut section = Section::new("fits", "Where a whole number of links is tight", FITS);
-    let mut one = |links: u32, half_link: bool, stay: f64, moved: f64| {
+    for fit in &fits {
+        let links = Figure::exact(f64::from(fit.links));
+        let tight = Figure::of([links, ring, cog], |[links, ring, cog]| chain::chainstay_for_mm(links, ring, cog));
+        let moved = Figure::of([links, ring, cog, stay], |[links, ring, cog, stay]| {
+            chain::chainstay_for_mm(links, ring, cog).map(|tight| tight - stay)
+        });
+        let (Some(tight), Some(moved)) = (page.answer("chain", tight), page.answer("chain", moved)) else { return };
         section.rows.push(vec![
-            Cell::Figure(Figure::exact(ring)),
-            Cell::Figure(Figure::exact(cog)),
-            Cell::Figure(Figure::exact(f64::from(links))),
-            Cell::words(if half_link { "one" } else { "" }),
-            Cell::Figure(Figure::exact(stay)),
-            Cell::Figure(Figure::exact(moved)),
+            Cell::Figure(ring),
+            Cell::Figure(cog),
+            // Whether so many links will do at all rests on how far the axle may go.
+            Cell::Figure(links.resting_on(&[ring, cog, stay, travel])),
+            Cell::words(if fit.half_link { "one" } else { "" }),
+            Cell::Figure(tight),
+            Cell::Figure(moved),
         ]);
-    };
-    fits.iter().for_each(|it| one(it.links, it.half_link, it.chainstay_mm, it.moved_mm));
-    if fits.iter().all(|it| it.half_link) {
-        let way = travel.shown(0);
-        page.concerns.push(format!("within {way} mm of axle way no even number of links is tight on {ring} x {cog}: take a half link, or a tooth more or less"));
     }
-    section.remarks.push("Less than nothing is forward. As the chain wears the axle goes back: a place near the front end lasts longest.".to_owned());
+    if fits.iter().all(|it| it.half_link) {
+        let way = travel.shown(usize::from(travel.value.fract() > 0.0));
+        let (ring, cog) = (ring.value, cog.value);
+        let (none, instead) = if fits.is_empty() {
+            ("number", "take other teeth, or a chain tensioner")
+        } else {
+            ("even number", "take a half link, or a tooth more or less")
+        };
+        page.concerns
+            .push(format!("within {way} mm of axle way no {none} of links is tight on {ring} x {cog}: {instead}"));
+    }
+    section.remarks.push(
+        match reader.member("frame.rear.dropout.opens") {
+            Some("forward") => {
+                "Less than nothing is forward, towards the open end: nut and washer must lie on the plate all round. As the \
+                 chain wears the axle goes back, away from it."
+            }
+            _ => "Less than nothing is forward. As the chain wears the axle goes back: a place near the front end lasts longest.",
+        }
+        .to_owned(),
+    );
     page.push(section);
+}
+
+/// Where the cogs stand, from the middle of the frame, and how far apart.
+fn cog_lines(reader: &Reader, drive: &Drive, page: &mut Page) -> Option<(Vec<Figure>, Figure)> {
+    let width = reader.library("core_width", &[Path("rear.hub.axle")]);
+    if drive.cogs.len() < 2 {
+        let inset = reader.figure("rear.hub.cog_inset");
+        let one = Figure::of([width?, inset?], |[width, inset]| chainline::single_cog_line_mm(width, inset));
+        return Some((vec![page.answer("cogs", one)?], Figure::exact(0.0)));
+    }
+    #[allow(clippy::cast_precision_loss)]
+    let count = drive.cogs.len() as f64;
+    let gap = reader.figure("rear.hub.cog_gap");
+    let pitch = pitch(reader, count)?;
+    let thick = reader.optional("rear.cogs.thickness");
+    let thick = thick.or_else(|| reader.library("cog_thickness", &[Given::Figure(pitch)]));
+    let inputs = [width?, gap?, pitch, thick?];
+    let line = |at: usize| {
+        Figure::of(inputs, |[width, gap, pitch, thick]| {
+            let all = chainline::cog_lines_mm(width, gap, pitch, thick, count)?;
+            all.get(at).copied().ok_or_else(|| Refused("there is no such cog".to_owned()))
+        })
+    };
+    let all = (0..drive.cogs.len()).map(line).collect::<Answer<Vec<Figure>>>();
+    Some((page.answer("cogs", all)?, pitch))
+}
+
+/// From cog to cog: as measured, or the usual one of so many cogs.
+pub(super) fn pitch(reader: &Reader, count: f64) -> Option<Figure> {
+    let usual = || reader.library("usual_pitch", &[Given::Figure(Figure::exact(count)), Path("rear.cogs.mount")]);
+    reader.optional("rear.cogs.pitch").filter(|it| it.value > 0.0).or_else(usual)
 }
 
 /// How straight the chain runs.
 fn line(reader: &Reader, drive: &Drive, stay: Figure, page: &mut Page) {
-    let Some(front) = reader.figure("crank.chainline") else { return };
+    let front = reader.figure("crank.chainline");
     let shift = reader.library("spindle_shift", &[Path("bottom_bracket.spindle"), Path("crank.seat")]);
-    let Some(width) = reader.library("core_width", &[Path("rear.hub.axle")]) else { return };
-    let Some(front) = shift.and_then(|shift| Figure::of([front, shift], |[front, shift]| Ok(front + shift)).ok())
-    else {
-        return;
-    };
-    #[allow(clippy::cast_precision_loss)]
-    let count = drive.cogs.len() as f64;
-    let (cogs, pitch) = if drive.cogs.len() > 1 {
-        let usual = || reader.library("usual_pitch", &[Number(count), Path("rear.cogs.mount")]);
-        let Some(pitch) = reader.optional("rear.cogs.pitch").filter(|it| it.value > 0.0).or_else(usual) else { return };
-        let thick = || reader.library("cog_thickness", &[Number(pitch.value)]);
-        let (Some(gap), Some(thick)) =
-            (reader.figure("rear.hub.cog_gap"), reader.optional("rear.cogs.thickness").or_else(thick))
-        else {
-            return;
-        };
-        let lines = |at: usize| {
-            Figure::of([width, gap, pitch, thick], |[width, gap, pitch, thick]| {
-                let all = chainline::cog_lines_mm(width, gap, pitch, thick, count)?;
-                all.get(at).copied().ok_or_else(|| crate::calc::Refused("there is no such cog".to_owned()))
-            })
-        };
-        ((0..drive.cogs.len()).map(lines).collect::<Answer<Vec<Figure>>>(), pitch)
-    } else {
-        let Some(inset) = reader.figure("rear.hub.cog_inset") else { return };
-        let one = Figure::of([width, inset], |[width, inset]| chainline::single_cog_line_mm(width, inset));
-        (one.map(|it| vec![it]), Figure::exact(0.0))
-    };
-    let Some(cogs) = page.answer("cogs", cogs) else { return };
-    let Some(apart) = reader.library("ring_pitch", &[Number(pitch.value)]) else { return };
+    let cogs = cog_lines(reader, drive, page);
+    let (Some(front), Some(shift), Some((cogs, pitch))) = (front, shift, cogs) else { return };
+    let Some(apart) = reader.library("ring_pitch", &[Given::Figure(pitch)]) else { return };
     #[allow(clippy::cast_precision_loss)]
     let ring_count = drive.rings.len() as f64;
     let rings = |at: usize| {
-        Figure::of([front, apart], |[front, apart]| {
-            let all = chainline::ring_lines_mm(front, apart, ring_count)?;
+        Figure::of([front, shift, apart], |[front, shift, apart]| {
+            let all = chainline::ring_lines_mm(front + shift, apart, ring_count)?;
             // Computed from the inside out; the drivetrain's rings begin with the largest, outside.
-            all.iter().rev().nth(at).copied().ok_or_else(|| crate::calc::Refused("there is no such ring".to_owned()))
+            all.iter().rev().nth(at).copied().ok_or_else(|| Refused("there is no such ring".to_owned()))
         })
     };
+    let Some(gears) = page.answer("gears", drive.gears()) else { return };
     let mut section = Section::new("chainline", "Chainline", LINES);
-    let crossed = |ring: usize, cog: usize| {
-        let all = gearing::gears(&drive.rings, &drive.cogs).unwrap_or_default();
-        all.iter().any(|it| it.ring == ring && it.cog == cog && it.crossed)
-    };
-    for (at, ring) in drive.rings.iter().enumerate() {
-        let Some(place) = page.answer("rings", rings(at)) else { return };
-        for (number, (cog, teeth)) in cogs.iter().zip(&drive.cogs).enumerate() {
-            let across = Figure::of([place, *cog], |[ring, cog]| Ok(ring - cog));
-            let angle = Figure::of([place, *cog, stay], |[ring, cog, stay]| chainline::angle_deg(ring, cog, stay));
-            let (Some(across), Some(angle)) = (page.answer("chainline", across), page.answer("chainline", angle))
-            else {
-                return;
-            };
-            section.rows.push(vec![
-                Cell::Words(format!("{ring} x {teeth}")),
-                Cell::Figure(place),
-                Cell::Figure(*cog),
-                Cell::Figure(across),
-                Cell::Figure(angle),
-                Cell::words(if crossed(at, number) { "crossed" } else { "" }),
-            ]);
-        }
+    for gear in gears {
+        let Some(cog) = cogs.get(gear.cog).copied() else { return };
+        let Some(ring) = page.answer("rings", rings(gear.ring)) else { return };
+        let across = Figure::of([ring, cog], |[ring, cog]| Ok(ring - cog));
+        let angle = Figure::of([ring, cog, stay], |[ring, cog, stay]| chainline::angle_deg(ring, cog, stay));
+        let (Some(across), Some(angle)) = (page.answer("chainline", across), page.answer("chainline", angle)) else {
+            return;
+        };
+        section.rows.push(vec![
+            Cell::Words(format!("{} x {}", gear.ring_teeth, gear.cog_teeth)),
+            Cell::Figure(ring),
+            Cell::Figure(cog),
+            Cell::Figure(across),
+            Cell::Figure(angle),
+            Cell::words(if gear.crossed { "crossed" } else { "" }),
+        ]);
     }
     section.remarks.push(
         "Places are from the middle plane of the frame; more than nothing: the ring stands further out than the cog."

@@ -38,7 +38,7 @@ pub fn page(model: &Model, build: BuildId) -> Page {
             continue;
         }
         let cell = |it: Option<Figure>| it.map_or(Cell::Nothing, |it| Cell::Of(it, measure.unit, measure.decimals));
-        let change = old.zip(new).map(|(old, new)| difference(old, new));
+        let change = old.zip(new).map(|(old, new)| Figure::change(old, new));
         let meaning = change.map_or("", |change| {
             if change.value.abs() < measure.felt {
                 "as before"
@@ -53,10 +53,8 @@ pub fn page(model: &Model, build: BuildId) -> Page {
     section.remarks.extend(now.remarks);
     page.push(section);
     page.concerns.extend(now.concerns);
-    page.account(&reader);
-    page.notes = NOTES.to_vec();
-    page.cautions = CAUTIONS.to_vec();
-    page
+    page.concerns.extend(before.concerns.into_iter().filter(|it| it.contains("do not agree")));
+    page.close(&reader, NOTES, CAUTIONS)
 }
 
 const NOTES: &[&str] = &[
@@ -64,7 +62,7 @@ const NOTES: &[&str] = &[
     "The frame's angles and places hold for the fork and tyres that it was measured on: those of the first build with this frame, or `axle_to_crown` and `fork_offset` of the frame where they are stated.",
     "A tyre's radius is half its bead seat and its width, unless it was measured. A suspension fork counts unloaded unless its length is stated with sag.",
     "Hands are at `reach` and `rise` of the bar from its clamped middle; the saddle is set anew to the same height and setback.",
-    "The lean is that of thin wheels: a wide tyre leans a little less before the pedal touches.",
+    "The lean is that of thin wheels: a wide tyre leans a little more before the pedal touches.",
 ];
 
 const CAUTIONS: &[&str] = &[
@@ -141,6 +139,9 @@ const MEASURES: &[Measure] = &[
     measure("hands below saddle", "mm", 0, 8.0, "lower in front", "more upright"),
 ];
 
+/// A measure that every stance has.
+type Plain = (&'static str, fn(&Stance) -> f64);
+
 /// What one bike measures.
 #[derive(Default)]
 struct Side {
@@ -172,7 +173,7 @@ impl Side {
         if page.answer(build, lines.figure(|it| Ok(it.wheelbase))).is_none() {
             return;
         }
-        let plain: [(&'static str, fn(&Stance) -> f64); 9] = [
+        let plain: [Plain; 9] = [
             ("head angle", |it| it.head_angle),
             ("trail", |it| it.trail),
             ("wheel flop", |it| it.flop),
@@ -196,21 +197,36 @@ impl Side {
                     .to_owned(),
             );
         }
+        if let Some(tilt) = lines.disagreement().filter(|it| *it > AGREED) {
+            self.concerns.push(format!(
+                "{build}: the frame's lines do not agree with its fork and tyres, it would stand {tilt:.1}° off as it was measured: measure stack, drop, head tube and fork again"
+            ));
+        }
         self.feet(reader, lines, page, build);
         self.rider(reader, lines, page, build);
     }
 
     fn feet(&mut self, reader: &Reader, lines: &Lines, page: &mut Page, build: &str) {
         let Some(crank) = reader.figure("crank.length") else { return };
+        let guarded = reader.has("front.mudguard") != Some(false);
+        let guard = if guarded { GUARD } else { 0.0 };
         let toe = lines.figure_with([crank], |it, [crank]| {
             let drop = it.ground_y + it.front_radius;
-            fit::toe_clearance_mm(it.front_centre, drop, it.front_radius, crank)
+            fit::toe_clearance_mm(it.front_centre, drop, it.front_radius + guard, crank)
         });
+        if guarded {
+            self.remarks.push(format!("The mudguard is taken to stand {GUARD:.0} mm over the tyre (common practice)."));
+        }
+        let held = reader.member("feet") == Some("held");
         let toe = self.put(page, build, "pedal to front tyre", toe);
-        if toe.is_some_and(|it| it.low < TOE_LEAST) {
+        if let Some(toe) = toe.filter(|it| it.low < TOE_LEAST && !held) {
+            let near = if toe.low < 0.0 {
+                format!("a pedal comes {} mm into the front tyre", toe.scaled(-1.0).shown(1))
+            } else {
+                format!("a pedal comes within {} mm of the front tyre", toe.shown(1))
+            };
             self.concerns.push(format!(
-                "a pedal comes within {} mm of the front tyre: shoes overlap it in slow bends (16 CFR 1512.17(d) asks {TOE_LEAST:.0} mm where feet are not held)",
-                toe.map_or(String::new(), |it| it.shown(0))
+                "{near}: shoes overlap it in slow bends (16 CFR 1512.17(d) asks {TOE_LEAST:.0} mm where feet are not held)"
             ));
         }
         let shoe = (reader.figure("toe_beyond"), reader.figure("toe_aside"));
@@ -221,20 +237,23 @@ impl Side {
                     crank: crank.value,
                     beyond_spindle: beyond.value,
                     lateral: aside.value,
-                    tyre_radius: stance.front_radius,
+                    tyre_radius: stance.front_radius + guard,
                     tyre_width: width.value,
-                    most_steering_deg: MOST_STEERING,
+                    most_steering: MOST_STEERING,
                 };
                 fit::toe_clearance_steered(&stance, &toe)
             });
             if let Some(nearest) = page.answer(&format!("{build}, toe"), nearest) {
+                let mark = Figure::exact(nearest.distance).resting_on(&[crank, beyond, aside, width]);
+                let places = ["head angle", "trail", "front centre", "bottom bracket height"];
+                let places: Vec<Figure> = places.iter().filter_map(|key| self.of(key)).collect();
+                let mark = mark.resting_on(&places).mark();
                 self.remarks.push(if nearest.distance <= 0.0 {
-                    format!(
-                        "The shoe touches the front tyre with the bar turned by {:.0}°.",
-                        nearest.steering_deg.abs()
-                    )
+                    let turned = nearest.steering.abs();
+                    format!("The shoe touches the front tyre with the bar turned by {mark}{turned:.0}°.")
                 } else {
-                    format!("With the bar turned, the shoe stays {:.0} mm clear of the front tyre.", nearest.distance)
+                    let clear = nearest.distance;
+                    format!("With the bar turned, the shoe stays {mark}{clear:.0} mm clear of the front tyre.")
                 });
             }
         }
@@ -243,10 +262,10 @@ impl Side {
                 fit::lean_deg(it.bb_height, crank, depth, edge)
             });
             let lean = self.put(page, build, "lean before a pedal touches", lean);
-            if lean.is_some_and(|it| it.low < LEAN_LEAST) {
+            if let Some(lean) = lean.filter(|it| it.low < LEAN_LEAST) {
                 self.concerns.push(format!(
                     "a pedal touches the ground at {}° of lean; 16 CFR 1512.17(c) asks {LEAN_LEAST:.0}°",
-                    lean.map_or(String::new(), |it| it.shown(0))
+                    lean.shown(1)
                 ));
             }
         }
@@ -275,16 +294,15 @@ impl Side {
     }
 }
 
+/// How far a frame may stand off its own measures, in degrees, before that is told: as well as angles are measured.
+const AGREED: f64 = 0.3;
+/// How far a front mudguard stands over its tyre, in mm, with the room under it: common practice, no source.
+const GUARD: f64 = 15.0;
 /// How far a bar turns in a slow bend, in degrees, at most.
 const MOST_STEERING: f64 = 50.0;
 
 fn known(value: Option<f64>) -> Answer {
     value.ok_or_else(|| Refused("the seat angle is not known".to_owned()))
-}
-
-/// What changes between two bikes: measures that both share move together, so that only the numbers themselves are taken.
-fn difference(old: Figure, new: Figure) -> Figure {
-    Figure { standing: old.standing.max(new.standing), ..Figure::exact(new.value - old.value) }
 }
 
 /// The sheet of these builds.

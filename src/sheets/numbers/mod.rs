@@ -2,6 +2,7 @@
 //!
 //! Each sheet reads facts by their path, computes, and fills a [`Page`]; how that is written is the same for all.
 
+mod air;
 pub mod braking;
 pub mod chain;
 mod chart;
@@ -9,7 +10,11 @@ mod drive;
 mod figure;
 pub mod gears;
 pub mod geometry;
+mod given;
+mod hands;
 pub mod indexing;
+mod lacks;
+mod load;
 mod page;
 mod read;
 mod stance;
@@ -17,4 +22,5 @@ pub mod wheels;
 mod write;
 
 pub use figure::{Figure, Standing};
+pub use lacks::{Assumed, Lacks, Missing};
 pub use page::{Cell, Column, Page, Section};

@@ -1,7 +1,8 @@
 //! What a sheet of numbers consists of, whatever it is about.
 
 use super::figure::Figure;
-use super::read::{Assumed, Missing, Reader};
+use super::lacks::Lacks;
+use super::read::Reader;
 use crate::calc::Answer;
 
 /// One build's part of a sheet.
@@ -18,12 +19,10 @@ pub struct Page {
     pub concerns: Vec<String>,
     /// Computations that have no answer, each with why.
     pub refused: Vec<String>,
-    /// Facts that it lacked.
-    pub missing: Vec<Missing>,
-    /// Facts that it took as the library has them.
-    pub assumed: Vec<Assumed>,
-    /// How it was computed, and where that ends.
-    pub notes: Vec<&'static str>,
+    /// Facts that it lacked, and facts that it took as the library has them.
+    pub lacks: Lacks,
+    /// How it was computed, and where that ends; or why there is nothing to compute.
+    pub notes: Vec<String>,
     /// Warnings of the trade.
     pub cautions: Vec<&'static str>,
 }
@@ -39,8 +38,7 @@ impl Page {
             sections: Vec::new(),
             concerns: Vec::new(),
             refused: Vec::new(),
-            missing: Vec::new(),
-            assumed: Vec::new(),
+            lacks: Lacks::default(),
             notes: Vec::new(),
             cautions: Vec::new(),
         }
@@ -48,16 +46,33 @@ impl Page {
 
     /// Takes over what a reader lacked and assumed.
     pub fn account(&mut self, reader: &Reader) {
-        for it in reader.missing() {
-            if !self.missing.contains(&it) {
-                self.missing.push(it);
-            }
+        self.lacks.take(reader.lacks());
+    }
+
+    /// Finishes the page with how it was computed and what to beware of, so far as there is anything to say it of.
+    pub fn close(mut self, reader: &Reader, notes: &[&str], cautions: &[&'static str]) -> Page {
+        self.account(reader);
+        let computed = !self.sections.is_empty();
+        if !computed && !self.lacks.missing.is_empty() && self.lacks.missing.iter().all(|it| it.foreign) {
+            let assembly = &reader.model[reader.model[reader.build].assembly].name.text;
+            self.lacks.missing.clear();
+            self.notes =
+                vec![format!("There is nothing to compute here: a `{assembly}` has none of what this sheet is about.")];
+        } else if self.notes.is_empty() {
+            self.notes = notes.iter().map(|it| (*it).to_owned()).collect();
         }
-        for it in reader.assumed() {
-            if !self.assumed.contains(&it) {
-                self.assumed.push(it);
-            }
+        if computed {
+            self.cautions = cautions.to_vec();
+        } else {
+            // Nothing was computed from them.
+            self.lacks.assumed.clear();
         }
+        self
+    }
+
+    /// Says why there is nothing to compute.
+    pub fn nothing(&mut self, why: &str) {
+        self.notes = vec![why.to_owned()];
     }
 
     /// What was computed; why not, if there is no answer.

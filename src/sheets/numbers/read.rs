@@ -1,33 +1,13 @@
 //! Facts of a build, read for a computation; what is not known is remembered with how to measure it.
+//!
+//! What is left out and what is not known are two things: `fact? ` that nobody wrote is not there, `fact = ?` is there and
+//! nobody knows it. Nothing is ever computed as if the second were the first.
 
 use super::figure::{Figure, Standing};
-use crate::judge;
-use crate::model::{At, BuildId, DeclaredId, Fitted, Model, Number, State, Value, Valued};
+use super::lacks::{Assumed, Lacks, Missing};
+use crate::model::{At, BuildId, DeclaredId, FactInfo, Model, Number, PartId, Slot, State, Type, Value, Valued};
 use crate::quantity::Truth;
 use std::cell::RefCell;
-use std::sync::Arc;
-
-/// A fact that a sheet needed and did not find.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Missing {
-    /// Its path from the build; for an empty slot, the slot's.
-    pub path: String,
-    /// What it is.
-    pub what: String,
-    /// How to measure it.
-    pub measure: String,
-}
-
-/// A fact that nobody stated and that was taken as the library has it.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Assumed {
-    /// Its path from the build.
-    pub path: String,
-    /// What it is.
-    pub what: String,
-    /// The value that was taken, as the library writes it.
-    pub value: String,
-}
 
 /// Reads one build.
 pub struct Reader<'m> {
@@ -35,73 +15,90 @@ pub struct Reader<'m> {
     pub model: &'m Model,
     /// The build.
     pub build: BuildId,
-    missing: RefCell<Vec<Missing>>,
-    assumed: RefCell<Vec<Assumed>>,
+    lacks: RefCell<Lacks>,
+}
+
+/// What stands in a slot.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Stands {
+    Part(PartId),
+    /// It is left open: `slot = ?`.
+    Undecided,
+    Nothing,
 }
 
 impl<'m> Reader<'m> {
     /// A reader of this build.
     pub fn of(model: &'m Model, build: BuildId) -> Reader<'m> {
-        Reader { model, build, missing: RefCell::default(), assumed: RefCell::default() }
+        Reader { model, build, lacks: RefCell::default() }
     }
 
-    /// What was asked for and not found so far, each once, in order.
-    pub fn missing(&self) -> Vec<Missing> {
-        self.missing.borrow().clone()
+    /// The build's name.
+    pub fn name(&self) -> &'m str {
+        &self.model[self.build].name.text
     }
 
-    /// What was taken as the library has it, each once, in order.
-    pub fn assumed(&self) -> Vec<Assumed> {
-        self.assumed.borrow().clone()
+    /// What was asked for and not found, and what was taken as the library has it, so far.
+    pub fn lacks(&self) -> Lacks {
+        self.lacks.borrow().clone()
+    }
+
+    /// Takes over what another reader lacked.
+    pub fn also(&self, other: &Reader) {
+        self.lacks.borrow_mut().take(other.lacks());
     }
 
     /// A number, in base units. One that is not known is remembered as missing.
     pub fn figure(&self, path: &str) -> Option<Figure> {
-        let found = self.optional(path);
-        if found.is_none() {
-            self.miss(path);
-        }
-        found
+        self.found(path).or_else(|| self.miss(path))
     }
 
-    /// A number that the sheet can do without.
+    /// A number that the sheet can do without where it is left out.
     pub fn optional(&self, path: &str) -> Option<Figure> {
-        let At::Value(valued, id) = self.model.at(self.build, path) else { return None };
-        self.as_figure(valued, path, id)
+        self.found(path).or_else(|| self.miss_if_open(path))
+    }
+
+    /// A number that is nothing where it is left out.
+    pub fn or_nothing(&self, path: &str) -> Option<Figure> {
+        self.optional(path).or_else(|| (!self.is_open(path)).then(|| Figure::exact(0.0)))
+    }
+
+    /// A number that nobody is asked for.
+    pub fn if_known(&self, path: &str) -> Option<Figure> {
+        self.found(path)
     }
 
     /// A fact of this kind of part, if the part is there and has it: what it lacks for good is not missed.
     pub fn if_it_has(&self, path: &str) -> Option<Figure> {
         match self.model.at(self.build, path) {
             At::Value(..) | At::Unknown(..) => self.figure(path),
-            At::Empty | At::Lacking => None,
+            At::Empty | At::Lacking => self.miss_if_open(path),
         }
     }
 
     /// A list of numbers.
     pub fn list(&self, path: &str) -> Option<Vec<Figure>> {
-        let found = self.optional_list(path);
-        if found.is_none() {
-            self.miss(path);
-        }
-        found
+        self.found_list(path).or_else(|| self.miss(path))
     }
 
-    /// A list of numbers that the sheet can do without.
+    /// A list of numbers that the sheet can do without where it is left out.
     pub fn optional_list(&self, path: &str) -> Option<Vec<Figure>> {
-        let At::Value(valued, id) = self.model.at(self.build, path) else { return None };
-        match &valued.value {
-            Value::List(Some(items)) => items.iter().map(|it| self.as_figure(it, path, id)).collect(),
-            _ => None,
-        }
+        self.found_list(path).or_else(|| self.miss_if_open(path))
     }
 
-    /// The ends of a range.
-    pub fn range(&self, path: &str) -> Option<(f64, f64)> {
-        let At::Value(valued, id) = self.model.at(self.build, path) else { return None };
-        let Value::Range(Some((low, high))) = &valued.value else { return None };
-        self.note_default(valued, path, id);
-        Some((low.range.low(), high.range.high()))
+    /// The ends of a range that the sheet can do without where it is left out.
+    pub fn range(&self, path: &str) -> Option<(Figure, Figure)> {
+        let found = match self.model.at(self.build, path) {
+            At::Value(valued, id) => match &valued.value {
+                Value::Range(Some((low, high))) => self
+                    .standing(valued)
+                    .and_then(|standing| number(*low, standing).zip(number(*high, standing)))
+                    .inspect(|_| self.note_default(valued, path, id)),
+                _ => None,
+            },
+            _ => None,
+        };
+        found.or_else(|| self.miss_if_open(path))
     }
 
     /// The name of the standard that stands at a port.
@@ -117,39 +114,10 @@ impl<'m> Reader<'m> {
     /// The name of the chosen member.
     pub fn member(&self, path: &str) -> Option<&'m str> {
         let At::Value(valued, id) = self.model.at(self.build, path) else { return None };
-        let (Value::Member(Some(member)), crate::model::Type::Choice(choice)) = (&valued.value, &self.model[id].kind)
-        else {
+        let (Value::Member(Some(member)), Type::Choice(choice)) = (&valued.value, &self.model[id].kind) else {
             return None;
         };
         self.model[*choice].members.get(*member).map(|(name, _)| name.as_str())
-    }
-
-    /// What a function of the library makes of these; none where one of them is not known.
-    pub fn library(&self, function: &str, given: &[Given]) -> Option<Figure> {
-        let mut standing = Standing::Known;
-        let mut arguments = Vec::with_capacity(given.len());
-        for it in given {
-            let valued = match it {
-                Given::Number(number) => Valued::plain(Value::Number(Number::exact(*number))),
-                Given::Path(path) => {
-                    let At::Value(valued, _) = self.model.at(self.build, path) else {
-                        self.miss(path);
-                        return None;
-                    };
-                    valued.clone()
-                }
-            };
-            arguments.push(settled(&valued, &mut standing));
-        }
-        let range = judge::call(self.model, self.build, function, &arguments);
-        if range.is_none() {
-            given.iter().for_each(|it| {
-                if let Given::Path(path) = it {
-                    self.miss(path);
-                }
-            });
-        }
-        range.map(|it| Figure::between(it.low(), it.high(), standing))
     }
 
     /// Whether a flag is set; none where that is not known.
@@ -161,7 +129,41 @@ impl<'m> Reader<'m> {
         }
     }
 
-    /// Whether a part stands in the slot.
+    /// Whether something is there that nobody knows: a fact or port as `?`, or a slot left open.
+    pub fn is_open(&self, path: &str) -> bool {
+        match self.model.at(self.build, path) {
+            At::Value(valued, _) => {
+                self.standing(valued).is_none() && valued.value != Value::Absent || is_unknown(&valued.value)
+            }
+            At::Unknown(..) => true,
+            At::Empty | At::Lacking => {
+                self.slot_of(path).is_some_and(|(slot, _)| self.stands(slot) == Stands::Undecided)
+            }
+        }
+    }
+
+    /// Whether a part stands in the slot; none, and remembered as missing, where that is left open.
+    pub fn has(&self, slot: &str) -> Option<bool> {
+        match self.stands(slot) {
+            Stands::Part(_) => Some(true),
+            Stands::Nothing => Some(false),
+            Stands::Undecided => self.miss(slot),
+        }
+    }
+
+    /// Whether a fact of the whole was stated while the part stood in this slot that stands there now: in this build, or in
+    /// one that it comes from and shares the part with.
+    pub fn stated_with(&self, fact: &str, slot: &str) -> bool {
+        let now = self.model.part_at(self.build, slot);
+        let value = |build: BuildId| self.model[build].facts.get(fact).map(|it| &it.from);
+        let mut stated = self.build;
+        while let Some(before) = self.model[stated].from.filter(|before| value(*before) == value(self.build)) {
+            stated = before;
+        }
+        self.model.part_at(stated, slot) == now
+    }
+
+    /// Whether a part stands in the slot, and it is known which.
     pub fn filled(&self, slot: &str) -> bool {
         self.model.part_at(self.build, slot).is_some()
     }
@@ -171,88 +173,128 @@ impl<'m> Reader<'m> {
         self.model.part_at(self.build, slot).map(|part| self.model[part].name.text.as_str())
     }
 
-    /// The name of the kind of the part in the slot.
-    pub fn kind(&self, slot: &str) -> Option<&'m str> {
-        self.model.part_at(self.build, slot).map(|part| self.model[self.model[part].kind].name.text.as_str())
+    /// Remembers that this is not known. Gives nothing, for whoever wanted it.
+    pub fn miss<T>(&self, path: &str) -> Option<T> {
+        let slot = self.slot_of(path);
+        let (path, what, measure, foreign) = match (self.model.at(self.build, path), slot) {
+            (At::Value(_, id) | At::Unknown(_, id), _) => {
+                let about = &self.model[id].about;
+                (path, about.doc.clone(), about.measure.clone().unwrap_or_default(), false)
+            }
+            (_, Some((name, slot))) => match self.stands(name) {
+                Stands::Part(_) => {
+                    (path, "the part that stands there has no such fact".to_owned(), String::new(), false)
+                }
+                Stands::Undecided => (name, slot.doc.clone(), "not decided yet".to_owned(), false),
+                Stands::Nothing => (name, slot.doc.clone(), "nothing stands there".to_owned(), false),
+            },
+            (_, None) => {
+                let assembly = &self.model[self.model[self.build].assembly].name.text;
+                (path, format!("there is no such thing in a `{assembly}`"), String::new(), true)
+            }
+        };
+        let part = slot.and_then(|(name, _)| self.model.part_at(self.build, name));
+        let (build, path) = (self.name().to_owned(), path.to_owned());
+        self.lacks.borrow_mut().miss(Missing { build, path, what, measure, foreign, part });
+        None
     }
 
-    /// Remembers that this is not known.
-    pub fn miss(&self, path: &str) {
-        let (path, what, measure) = match self.model.at(self.build, path) {
-            At::Value(_, id) | At::Unknown(_, id) => {
-                let about = &self.model[id].about;
-                (path.to_owned(), about.doc.clone(), about.measure.clone().unwrap_or_default())
+    fn miss_if_open<T>(&self, path: &str) -> Option<T> {
+        if self.is_open(path) { self.miss(path) } else { None }
+    }
+
+    fn found(&self, path: &str) -> Option<Figure> {
+        let At::Value(valued, id) = self.model.at(self.build, path) else { return None };
+        self.as_figure(valued, path, id)
+    }
+
+    fn found_list(&self, path: &str) -> Option<Vec<Figure>> {
+        let At::Value(valued, id) = self.model.at(self.build, path) else { return None };
+        match &valued.value {
+            Value::List(Some(items)) => {
+                let standing = self.standing(valued)?;
+                let figure = |it: &Valued| match it.value {
+                    Value::Number(it) => number(it, standing),
+                    _ => None,
+                };
+                let found: Option<Vec<Figure>> = items.iter().map(figure).collect();
+                found.inspect(|_| self.note_default(valued, path, id))
             }
-            At::Empty | At::Lacking => self.empty(path),
-        };
-        let missing = Missing { path, what, measure };
-        let mut all = self.missing.borrow_mut();
-        if !all.contains(&missing) {
-            all.push(missing);
+            _ => None,
         }
     }
 
-    /// The slot that a path begins with, as missing; the path itself where the part that stands there has no such fact.
-    fn empty(&self, path: &str) -> (String, String, String) {
+    /// The slot that a path leads through: the longest that begins it.
+    pub(super) fn slot_of(&self, path: &str) -> Option<(&'m str, &'m Slot)> {
         let slots = &self.model[self.model[self.build].assembly].slots;
-        let slot = slots.iter().filter(|(name, _)| path == *name || path.starts_with(&format!("{name}."))).next_back();
-        match slot {
-            Some((name, slot)) if !self.filled(name) => {
-                (name.clone(), slot.doc.clone(), "nothing stands there".to_owned())
-            }
-            _ => (path.to_owned(), "the part that stands there has no such fact".to_owned(), String::new()),
+        let begins = |name: &str| path.strip_prefix(name).is_some_and(|rest| rest.is_empty() || rest.starts_with('.'));
+        let all = slots.iter().filter(|(name, _)| begins(name.as_str()));
+        all.max_by_key(|(name, _)| name.len()).map(|(name, slot)| (name.as_str(), slot))
+    }
+
+    fn stands(&self, slot: &str) -> Stands {
+        let build = &self.model[self.build];
+        let number = self.model[build.assembly].slots.get_index_of(slot);
+        match number.and_then(|it| build.slots.get(it).copied().flatten()) {
+            Some(filled) if self.model[filled.part].undecided => Stands::Undecided,
+            Some(filled) => Stands::Part(filled.part),
+            None => Stands::Nothing,
         }
     }
 
     fn as_figure(&self, valued: &Valued, path: &str, id: DeclaredId) -> Option<Figure> {
-        let Value::Number(number) = &valued.value else { return None };
-        if let Some(guess) = number.guess {
-            return Some(Figure { standing: Standing::Estimated, ..Figure::exact(guess) });
-        }
-        let state = valued.from.facts().first().and_then(|it| self.model.facts.get(*it)).map(|it| it.state);
-        let standing = match state {
-            Some(State::Unknown | State::Missing | State::Absent | State::Estimated) => return None,
-            Some(State::Default) => Standing::Assumed,
-            Some(State::Given) | None => Standing::Known,
-        };
+        let Value::Number(it) = &valued.value else { return None };
+        let figure = number(*it, self.standing(valued)?)?;
         self.note_default(valued, path, id);
-        number.range.is_bounded().then(|| Figure::between(number.range.low(), number.range.high(), standing))
+        Some(figure)
+    }
+
+    /// How well a fact is known; none for one that is not.
+    fn standing(&self, valued: &Valued) -> Option<Standing> {
+        let info = valued.from.facts().first().and_then(|it| self.model.facts.get(*it));
+        match info.map(|it| it.state) {
+            Some(State::Unknown | State::Missing | State::Absent) => None,
+            Some(State::Estimated) => Some(Standing::Estimated),
+            Some(State::Default) => Some(Standing::Assumed),
+            Some(State::Given) | None => Some(Standing::Known),
+        }
     }
 
     fn note_default(&self, valued: &Valued, path: &str, id: DeclaredId) {
         let info = valued.from.facts().first().and_then(|it| self.model.facts.get(*it));
-        let Some(info) = info.filter(|it| it.state == State::Default) else { return };
-        let what = self.model[id].about.doc.clone();
-        let assumed = Assumed { path: path.to_owned(), what, value: info.written.clone() };
-        let mut all = self.assumed.borrow_mut();
-        if !all.contains(&assumed) {
-            all.push(assumed);
+        if let Some(info) = info.filter(|it| it.state == State::Default) {
+            self.assume(path.to_owned(), Some(id), info);
         }
+    }
+
+    pub(super) fn assume(&self, path: String, declared: Option<DeclaredId>, info: &FactInfo) {
+        let what = declared.map(|id| self.model[id].about.doc.clone()).unwrap_or_default();
+        let part = self.slot_of(&path).and_then(|(slot, _)| self.model.part_at(self.build, slot));
+        let (build, value) = (self.name().to_owned(), info.written.clone());
+        self.lacks.borrow_mut().assume(Assumed { build, path, what, value, part });
     }
 }
 
-/// An argument for a function of the library.
-#[derive(Clone, Copy)]
-pub enum Given<'p> {
-    /// A fact, by its path.
-    Path(&'p str),
-    /// A number, in base units.
-    Number(f64),
+/// A number of this standing; a guess is taken at its word.
+fn number(number: Number, standing: Standing) -> Option<Figure> {
+    if let Some(guess) = number.guess {
+        return Some(Figure { standing: Standing::Estimated, ..Figure::exact(guess) });
+    }
+    // What was estimated and has no guess in it was not written as a number.
+    let bounded = number.range.is_bounded() && standing != Standing::Estimated;
+    bounded.then(|| Figure::between(number.range.low(), number.range.high(), standing))
 }
 
-/// A value with every guess in it taken at its word.
-fn settled(valued: &Valued, standing: &mut Standing) -> Valued {
-    let mut out = valued.clone();
-    match &valued.value {
-        Value::Number(Number { guess: Some(guess), .. }) => {
-            *standing = Standing::Estimated;
-            out.value = Value::Number(Number::exact(*guess));
-        }
-        Value::Standard(Some(fitted)) => {
-            let fields = fitted.fields.iter().map(|it| settled(it, standing)).collect();
-            out.value = Value::Standard(Some(Arc::new(Fitted { standard: fitted.standard, fields })));
-        }
-        _ => {}
+fn is_unknown(value: &Value) -> bool {
+    match value {
+        Value::Member(None)
+        | Value::Text(None)
+        | Value::List(None)
+        | Value::Range(None)
+        | Value::Standard(None)
+        | Value::Flag(Truth::Open) => true,
+        Value::List(Some(items)) => items.iter().any(|it| is_unknown(&it.value)),
+        Value::Number(number) => number.guess.is_none() && !number.range.is_bounded(),
+        _ => false,
     }
-    out
 }

@@ -1,16 +1,19 @@
 //! How a build stands: its frame as it was measured, with the fork and the wheels that are in it now.
 
 use super::figure::Figure;
+use super::hands::Hands;
 use super::read::Reader;
-use crate::calc::geometry::{Built, ForkShape, FrameShape, Point, Stance, Wheelbase, stand};
-use crate::calc::{Answer, fit};
-use crate::model::{BuildId, Model};
+use crate::calc::Answer;
+use crate::calc::geometry::{Built, ForkShape, FrameShape, Stance, Wheelbase, stand};
+use crate::model::BuildId;
 
 /// Every measure that a stance is computed from, each once, and how they make a bike.
 pub struct Lines {
     inputs: Vec<Figure>,
     recipe: Recipe,
     hands: Option<Hands>,
+    /// Whether the frame was measured on this very build.
+    measured_here: bool,
 }
 
 /// Places of the measures among the inputs.
@@ -40,20 +43,9 @@ enum Head {
     },
 }
 
-/// Places of the measures that say where the hands are.
-struct Hands {
-    /// Above the head tube, along the steerer: what is added up, and what half of is.
-    above: Vec<(usize, f64)>,
-    stem_length: usize,
-    stem_angle: usize,
-    rise: usize,
-    reach: usize,
-    quill: bool,
-}
-
 /// Measures gathered, each path once.
-struct Gathered<'r, 'm> {
-    reader: &'r Reader<'m>,
+pub(super) struct Gathered<'r, 'm> {
+    pub reader: &'r Reader<'m>,
     /// The bike that the frame was measured on.
     base: &'r Reader<'m>,
     inputs: Vec<Figure>,
@@ -67,7 +59,7 @@ impl Gathered<'_, '_> {
     }
 
     /// A fact of the build or, for what the frame was measured with, of the first one; the same part's fact only once.
-    fn fact(&mut self, of_base: bool, path: &str, needed: bool) -> Option<usize> {
+    pub fn fact(&mut self, of_base: bool, path: &str, needed: bool) -> Option<usize> {
         let reader = if of_base { self.base } else { self.reader };
         let slot = path.rsplit_once('.').map_or(path, |(slot, _)| slot);
         let same = self.base.part(slot) == self.reader.part(slot);
@@ -101,24 +93,52 @@ impl Gathered<'_, '_> {
     }
 }
 
+/// The first bike of the chain of builds that has this very frame: the frame was measured on it.
+fn first_with_frame(reader: &Reader) -> BuildId {
+    let (model, frame) = (reader.model, reader.model.part_at(reader.build, "frame"));
+    let mut base = reader.build;
+    while let Some(earlier) = model[base].from.filter(|it| frame.is_some() && model.part_at(*it, "frame") == frame) {
+        base = earlier;
+    }
+    base
+}
+
+/// From axle to axle: as it was measured, while the fork is the one that it was measured with; otherwise by its lines.
+///
+/// Other wheels tilt the bike, and hardly bring its axles nearer: 10 mm of radius at one end do so by 0.1 mm.
+pub fn wheelbase(reader: &Reader) -> Option<Answer<Figure>> {
+    let base = Reader::of(reader.model, first_with_frame(reader));
+    let same =
+        ["fork", "headset.lower"].iter().all(|slot| base.part(slot).is_some() && base.part(slot) == reader.part(slot));
+    let drawn = ["frame.axle_to_crown", "frame.fork_offset", "frame.stack", "frame.reach"];
+    if same && drawn.iter().all(|path| reader.if_known(path).is_none()) {
+        return reader.figure("frame.wheelbase").map(Ok);
+    }
+    Lines::gathered(reader, |_| None).map(|lines| lines.figure(|it| Ok(it.wheelbase)))
+}
+
 impl Lines {
     /// Reads a build; none, with what is missing remembered, where its lines can't be known yet.
     ///
     /// A frame's angles and places were measured on the first bike of the chain of builds that has this very frame.
-    pub fn read<'m>(reader: &Reader<'m>) -> Option<Lines> {
-        let model: &'m Model = reader.model;
-        let mut base = reader.build;
-        while let Some(earlier) = model[base].from.filter(|it| {
-            model.part_at(*it, "frame").is_some() && model.part_at(*it, "frame") == model.part_at(reader.build, "frame")
-        }) {
-            base = earlier;
-        }
-        let base = Reader::of(model, base);
+    pub fn read(reader: &Reader) -> Option<Lines> {
+        Lines::gathered(reader, Hands::gathered)
+    }
+
+    fn gathered<'m>(reader: &Reader<'m>, hands: fn(&mut Gathered) -> Option<Hands>) -> Option<Lines> {
+        let base = Reader::of(reader.model, first_with_frame(reader));
         let mut all = Gathered { reader, base: &base, inputs: Vec::new(), places: Vec::new() };
         let recipe = recipe(&mut all);
         let hands = hands(&mut all);
-        base.missing().iter().for_each(|it| reader.miss(&it.path));
-        Some(Lines { recipe: recipe?, hands, inputs: all.inputs })
+        reader.also(&base);
+        let measured_here = base.build == reader.build;
+        Some(Lines { recipe: recipe?, hands, inputs: all.inputs, measured_here })
+    }
+
+    /// How far the bike that the frame was measured on would tilt to stand, in degrees: more than nothing where its stack,
+    /// drop, fork and tyres do not agree. None for another build than that.
+    pub fn disagreement(&self) -> Option<f64> {
+        self.measured_here.then(|| self.stance_now().ok().map(|it| it.tilt.abs())).flatten()
     }
 
     /// The stance at some values of the inputs.
@@ -176,7 +196,7 @@ impl Lines {
     /// # Errors
     /// Where the linkage has no solution, or `of` no answer.
     pub fn figure(&self, of: impl Fn(&Stance) -> Answer) -> Answer<Figure> {
-        Figure::of_all(&self.inputs, |values| of(&self.stance(values)?))
+        Figure::of_even(&self.inputs, |values| of(&self.stance(values)?))
     }
 
     /// A measure that takes others besides: those of `more` come last in what `of` is given.
@@ -190,7 +210,7 @@ impl Lines {
     ) -> Answer<Figure> {
         let own = self.inputs.len();
         let all: Vec<Figure> = self.inputs.iter().chain(&more).copied().collect();
-        Figure::of_all(&all, |values| {
+        Figure::of_even(&all, |values| {
             let more = std::array::from_fn(|at| values.get(own + at).copied().unwrap_or(f64::NAN));
             of(&self.stance(values)?, more)
         })
@@ -199,20 +219,9 @@ impl Lines {
     /// Where the hands are, ahead of and above the bottom bracket; none where it is not known.
     pub fn hands(&self) -> Option<Answer<[Figure; 2]>> {
         let hands = self.hands.as_ref()?;
-        let place = |values: &[f64]| -> Answer<Point> {
-            let at = |place: usize| values.get(place).copied().unwrap_or(f64::NAN);
-            let stance = self.stance(values)?;
-            let above = hands.above.iter().map(|(place, share)| at(*place) * share).sum();
-            let (length, angle) = (at(hands.stem_length), at(hands.stem_angle));
-            let centre = if hands.quill {
-                fit::quill_bar_centre(&stance, above, length, angle)
-            } else {
-                fit::bar_centre(&stance, above, length, angle)
-            }?;
-            Ok(Point { x: centre.x + at(hands.reach), y: centre.y + at(hands.rise) })
-        };
-        let x = Figure::of_all(&self.inputs, |values| place(values).map(|it| it.x));
-        let y = Figure::of_all(&self.inputs, |values| place(values).map(|it| it.y));
+        let place = |values: &[f64]| hands.place(&self.stance(values)?, values);
+        let x = Figure::of_even(&self.inputs, |values| place(values).map(|it| it.x));
+        let y = Figure::of_even(&self.inputs, |values| place(values).map(|it| it.y));
         Some(x.and_then(|x| Ok([x, y?])))
     }
 }
@@ -230,7 +239,7 @@ fn recipe(all: &mut Gathered) -> Option<Recipe> {
     let known = [all.fact(false, "frame.stack", false), all.fact(false, "frame.reach", false)];
     let head = match known {
         [Some(stack), Some(reach)] => Some(Head::StackAndReach([stack, reach])),
-        _ => wheelbase(all),
+        _ => by_wheelbase(all),
     };
     let [Some(length), Some(offset)] = fork else { return None };
     Some(Recipe {
@@ -247,7 +256,7 @@ fn recipe(all: &mut Gathered) -> Option<Recipe> {
     })
 }
 
-fn wheelbase(all: &mut Gathered) -> Option<Head> {
+fn by_wheelbase(all: &mut Gathered) -> Option<Head> {
     let wheelbase = all.fact(false, "frame.wheelbase", true);
     // The fork it was designed for, where the frame says so; else the one that it was bought with.
     let designed = [all.fact(false, "frame.axle_to_crown", false), all.fact(false, "frame.fork_offset", false)];
@@ -266,31 +275,4 @@ fn wheelbase(all: &mut Gathered) -> Option<Head> {
         front_radius: front_radius?,
         rear_radius: rear_radius?,
     })
-}
-
-fn hands(all: &mut Gathered) -> Option<Hands> {
-    let quill = all.reader.standard("stem.mount") == Some("quill");
-    let mut above = Vec::new();
-    let mut add = |place: Option<usize>, share: f64| place.map(|place| above.push((place, share)));
-    let upper = all.fact(false, "headset.upper.stack", true);
-    let mut known = add(upper, 1.0).is_some();
-    if quill {
-        known &= add(all.fact(false, "stem.quill_height", true), 1.0).is_some();
-    } else {
-        if all.reader.filled("headset.spacers") {
-            known &= add(all.fact(false, "headset.spacers.height", true), 1.0).is_some();
-            add(all.fact(false, "headset.spacers.above", false), -1.0);
-        }
-        if all.reader.standard("stem_adapter.mount") == Some("quill") {
-            known &= add(all.fact(false, "stem_adapter.height", true), 1.0).is_some();
-        }
-        known &= add(all.fact(false, "stem.mount.height", true), 0.5).is_some();
-    }
-    let stem_length = all.fact(false, "stem.length", true);
-    let stem_angle = all.fact(false, "stem.angle", true);
-    let (rise, reach) = (all.fact(false, "bar.rise", true), all.fact(false, "bar.reach", true));
-    if !known {
-        return None;
-    }
-    Some(Hands { above, stem_length: stem_length?, stem_angle: stem_angle?, rise: rise?, reach: reach?, quill })
 }

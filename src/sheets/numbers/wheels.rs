@@ -1,10 +1,10 @@
 //! `cotter wheels`: spokes, tyres on their rims, the room round them, and a pressure to start with.
 
 use super::figure::Figure;
+use super::given::Given;
 use super::page::{Cell, Column, Page, Section, figures, words};
-use super::read::{Given, Reader};
-use super::write;
-use crate::calc::pressure::{self, Limit};
+use super::read::Reader;
+use super::{air, write};
 use crate::calc::spokes::{self, Lacing};
 use crate::calc::{Answer, tyre};
 use crate::model::{BuildId, Model};
@@ -26,26 +26,18 @@ const TYRES: &[Column] = &[
     words("wheel", "wheel"),
     words("tyre", "tyre"),
     figures("width_on_rim_mm", "width on rim, mm", 1),
-    figures("outer_diameter_mm", "diameter, mm", 0),
+    figures("outer_diameter_mm", "must pass, mm", 0),
     figures("side_room_mm", "beside, mm", 1),
     figures("height_room_mm", "over it, mm", 1),
     figures("guard_room_mm", "in the guard, mm", 1),
 ];
 
-const PRESSURE: &[Column] = &[
-    words("wheel", "wheel"),
-    figures("load_kg", "carries, kg", 0),
-    figures("start_bar", "start with, bar", 1),
-    words("held_by", "held by"),
-    figures("most_bar", "at most, bar", 1),
-];
-
 /// The two wheels, with what stands round each.
-struct End {
-    name: &'static str,
-    rim: &'static str,
+pub(super) struct End {
+    pub name: &'static str,
+    pub rim: &'static str,
     hub: &'static str,
-    tyre: &'static str,
+    pub tyre: &'static str,
     guard: &'static str,
     gap: &'static str,
     reach: &'static str,
@@ -73,7 +65,7 @@ const ENDS: [End; 2] = [
 ];
 
 /// A tension on the slack side below this share of the other one, in per cent, is worth a word: common practice, no source.
-const UNEVEN: f64 = 50.0;
+const UNEVEN: f64 = 40.0;
 
 /// The page of a build.
 pub fn page(model: &Model, build: BuildId) -> Page {
@@ -90,52 +82,57 @@ pub fn page(model: &Model, build: BuildId) -> Page {
     }
     section.remarks.push("Room is on each side, and over the tyre; less than 4 mm is a clash.".to_owned());
     page.push(section);
-    let mut section = Section::new("pressure", "Pressure to start with", PRESSURE);
+    let mut section = Section::new("pressure", "Pressure to start with", air::PRESSURE);
     for end in &ENDS {
-        pressures(&reader, end, &mut section, &mut page);
+        air::row(&reader, end, &mut section, &mut page);
     }
     page.push(section);
-    page.account(&reader);
-    page.notes = NOTES.to_vec();
-    page.cautions = CAUTIONS.to_vec();
-    page
+    page.close(&reader, NOTES, CAUTIONS)
 }
 
 const NOTES: &[&str] = &[
-    "Spoke length is from the elbow's seat in the flange to the nipple's seat in the rim. To order: the next whole millimetre. Spokes of the nearest even length are often all that is sold; 1 mm matters little.",
+    "Spoke length is from the elbow's seat in the flange to the bottom of the slot in the nipple. To order: the nearest whole millimetre, of two the shorter. Spokes of the nearest even length are often all that is sold; 1 mm matters little. Both sides are taken to have as many spokes and crossings.",
     "Tension is that of the slacker side against the tighter one, by balance of the sideways pull.",
-    "A tyre's width is its nominal one, moved by 0.4 mm for each mm that the rim is wider than its measuring rim (from memory); where it was measured on the rim, that counts.",
+    "A tyre's width is its nominal one, moved by 0.4 mm for each mm that the rim is wider than its measuring rim (from memory); where it was measured on the rim, that counts. What must pass is the wheel's diameter with the tyre at its tallest.",
     "The pressure is where a tyre is pressed in by 15 % of its height under this load; a beginning, not a rule: softer on rough ground, harder where the rim touches.",
 ];
 
 const CAUTIONS: &[&str] = &[
     "Never above the lower of the limits of tyre and rim. A tyre that blows off at speed throws the rider.",
-    "Measure hub and rim yourself before spokes are cut or ordered: a wrong ERD is the usual reason for wrong spokes.",
+    "Measure hub and rim yourself before spokes are cut or ordered: a wrong ERD is the usual reason for wrong spokes. It is the circle on which spokes end, not the one on which nipples sit.",
 ];
 
 fn lacing(reader: &Reader, end: &End, section: &mut Section, page: &mut Page) {
-    if !reader.filled(end.hub) || !reader.filled(end.rim) {
+    let open: Vec<&str> = [end.hub, end.rim].into_iter().filter(|slot| !reader.filled(slot)).collect();
+    if !open.is_empty() {
+        open.into_iter().for_each(|slot| {
+            reader.miss::<()>(slot);
+        });
         return;
     }
     // A wheel that came laced needs no spokes: what nobody measured of it is not asked for.
     let laced = reader.flag(&format!("{}.laced", end.hub)) == Some(true);
     let hub = |fact: &str| {
         let path = format!("{}.{fact}", end.hub);
-        if laced { reader.optional(&path) } else { reader.figure(&path) }
+        if laced { reader.if_known(&path) } else { reader.figure(&path) }
     };
-    let rim = |fact: &str| reader.optional(&format!("{}.{fact}", end.rim));
-    let erd = if laced { rim("erd") } else { reader.figure(&format!("{}.erd", end.rim)) };
-    let shift = rim("offset").unwrap_or(Figure::exact(0.0));
+    let rim = |fact: &str| format!("{}.{fact}", end.rim);
+    let erd = if laced { reader.if_known(&rim("erd")) } else { reader.figure(&rim("erd")) };
+    let shift = reader.or_nothing(&rim("offset"));
     let (holes, crossings, hole) = (hub("holes"), hub("crossings"), hub("flange.hole"));
     let sides =
         ["left", "right"].map(|side| (hub(&format!("flange.{side}.circle")), hub(&format!("flange.{side}.offset"))));
-    let (Some(erd), Some(holes), Some(crossings), Some(hole)) = (erd, holes, crossings, hole) else { return };
+    let (Some(erd), Some(holes), Some(crossings), Some(hole), Some(shift)) = (erd, holes, crossings, hole, shift)
+    else {
+        return;
+    };
     let [(Some(left), Some(left_offset)), (Some(right), Some(right_offset))] = sides else { return };
     let of = |page: &mut Page, what: &str, answer: Answer<Figure>| {
-        page.answer(&format!("{} wheel, {what}", end.name), answer)
+        let figure = page.answer(&format!("{} wheel, {what}", end.name), answer);
+        figure.map(|it| it.resting_on(&[holes, crossings]))
     };
     // A rim with its holes off the middle is laced with them towards the side whose flange is further out.
-    let (left_shift, right_shift) = if left_offset.value > right_offset.value { (-1.0, 1.0) } else { (1.0, -1.0) };
+    let (left_shift, right_shift) = if left_offset.value > right_offset.value { (1.0, -1.0) } else { (-1.0, 1.0) };
     let make = move |[erd, circle, offset, hole, shift]: [f64; 5], towards: f64| Lacing {
         erd,
         circle,
@@ -162,7 +159,9 @@ fn lacing(reader: &Reader, end: &End, section: &mut Section, page: &mut Page) {
     {
         let inputs = [erd, circle, offset, hole, shift];
         let length = of(page, side, Figure::of(inputs, |it| spokes::length_mm(&make(it, towards))));
-        let bracing = of(page, side, Figure::of(inputs, |it| spokes::bracing_angle_deg(&make(it, towards))));
+        // How wide the holes are moves the spoke's end only.
+        let places = [erd, circle, offset, Figure::exact(hole.value), shift];
+        let bracing = of(page, side, Figure::of(places, |it| spokes::bracing_angle_deg(&make(it, towards))));
         let straight = make(inputs.map(|it| it.value), towards);
         if spokes::past_tangent(&straight) == Ok(true) {
             page.concerns.push(format!(
@@ -183,7 +182,7 @@ fn lacing(reader: &Reader, end: &End, section: &mut Section, page: &mut Page) {
         if tension.is_some_and(|it| it.value < UNEVEN) {
             let words = tension.map_or(String::new(), |it| it.shown(0));
             page.concerns.push(format!(
-                "{} wheel: the {side} spokes have only {words} % of the other side's tension: they work loose; a rim with its holes off the middle evens it out",
+                "{} wheel: the {side} spokes have only {words} % of the other side's tension: they may work loose; a rim with its holes off the middle evens it out",
                 end.name
             ));
         }
@@ -194,7 +193,7 @@ fn lacing(reader: &Reader, end: &End, section: &mut Section, page: &mut Page) {
         section.rows.push(vec![
             Cell::words(end.name),
             Cell::words(side),
-            Cell::Figure(Figure::exact(holes.value / 2.0)),
+            Cell::Figure(holes.scaled(0.5)),
             Cell::Figure(crossings),
             Cell::maybe(length),
             Cell::maybe(order),
@@ -205,7 +204,7 @@ fn lacing(reader: &Reader, end: &End, section: &mut Section, page: &mut Page) {
 }
 
 fn tyres(reader: &Reader, end: &End, section: &mut Section, page: &mut Page) {
-    let Some(part) = reader.part(end.tyre) else { return };
+    let Some(part) = reader.part(end.tyre).or_else(|| reader.miss(end.tyre)) else { return };
     let fact = |fact: &str| format!("{}.{fact}", end.tyre);
     let (bead, width) = (fact("size.bead"), fact("size.width"));
     let inner = format!("{}.size.inner", end.rim);
@@ -215,7 +214,8 @@ fn tyres(reader: &Reader, end: &End, section: &mut Section, page: &mut Page) {
     let tall = tall.or_else(|| reader.library("inflated_radius", &[Path(&bead), Path(&width)]));
     let of = |page: &mut Page, answer: Answer<Figure>| page.answer(&format!("{} tyre", end.name), answer);
     let (gap, reach) = (reader.figure(end.gap), reader.figure(end.reach));
-    let guard = reader.filled(end.guard).then(|| reader.figure(&format!("{}.width", end.guard))).flatten();
+    let guard = reader.has(end.guard) == Some(true);
+    let guard = guard.then(|| reader.figure(&format!("{}.width", end.guard))).flatten();
     let side =
         gap.zip(wide).and_then(|it| of(page, Figure::of(it.into(), |[gap, wide]| tyre::side_room_mm(gap, wide))));
     let over = reach
@@ -233,57 +233,6 @@ fn tyres(reader: &Reader, end: &End, section: &mut Section, page: &mut Page) {
         Cell::maybe(inside),
     ]);
 }
-
-fn pressures(reader: &Reader, end: &End, section: &mut Section, page: &mut Page) {
-    if !reader.filled(end.tyre) {
-        return;
-    }
-    let masses = ["rider", "bike_mass", "luggage"].map(|it| reader.figure(it));
-    let loads = ["front_load", "rear_load"].map(|it| reader.optional(it));
-    let Some(share) = reader.figure("front_share") else { return };
-    let share = if end.name == "front" { share.value } else { 1.0 - share.value };
-    let total = masses.iter().chain(&loads).flatten().map(|it| it.value).sum::<f64>() / 1000.0;
-    let (width, inner) = (format!("{}.size.width", end.tyre), format!("{}.size.inner", end.rim));
-    let measured = reader.optional(&format!("{}.measured_width", end.tyre));
-    let Some(wide) = measured.or_else(|| reader.library("width_on_rim", &[Path(&width), Path(&inner)])) else { return };
-    let bar = |pressure: f64| pressure / BAR;
-    let tyre = reader.range(&format!("{}.pressure", end.tyre)).map(|(_, high)| bar(high));
-    let rim = reader.optional(&format!("{}.pressure_max", end.rim)).map(|it| bar(it.value));
-    let hookless = reader.member(&format!("{}.edge", end.rim)) == Some("hookless");
-    let load = Figure::exact(total * share);
-    let start = Figure::of([load, wide], |[load, wide]| pressure::start_bar(load, wide));
-    let what = format!("{} tyre, pressure", end.name);
-    let Some(start) = page.answer(&what, start) else { return };
-    let held = pressure::capped(start.value, tyre, rim, hookless);
-    let most = pressure::capped(f64::from(u16::MAX), tyre, rim, hookless);
-    let (Some(held), Some(most)) = (page.answer(&what, held), page.answer(&what, most)) else { return };
-    let by = match held.by {
-        Limit::Start => "",
-        Limit::Tyre => "the tyre",
-        Limit::Rim => "the rim",
-        Limit::Hookless => "the hookless rim",
-    };
-    if held.by != Limit::Start {
-        page.concerns.push(format!(
-            "{} tyre: this load wants {} bar, {by} allows {:.1}: take a wider tyre, or carry less",
-            end.name,
-            start.shown(1),
-            held.bar
-        ));
-    }
-    let shown = Figure { value: held.bar, low: held.bar.min(start.low), high: held.bar.min(start.high), ..start };
-    let limited = (most.by != Limit::Start).then(|| Figure::exact(most.bar));
-    section.rows.push(vec![
-        Cell::words(end.name),
-        Cell::Figure(load),
-        Cell::Figure(shown),
-        Cell::words(by),
-        Cell::maybe(limited),
-    ]);
-}
-
-/// A bar, in N/mm².
-const BAR: f64 = 0.1;
 
 /// The sheet of these builds.
 pub fn render(pages: &[Page], format: Format) -> String {

@@ -1,6 +1,7 @@
 //! Sheets of numbers as text, Markdown, CSV and JSON.
 
 use super::figure::{Figure, Standing};
+use super::lacks::{Assumed, Missing};
 use super::page::{Cell, Column, Page, Section};
 use crate::sheets::Format;
 use crate::sheets::render::{self, Block, Grid, plain, strong};
@@ -29,7 +30,7 @@ fn blocks(title: &str, pages: &[Page]) -> Vec<Block> {
         out.push(Block::Title(name));
         let list = |all: Vec<render::Words>| (!all.is_empty()).then_some(Block::Items(all));
         out.extend(list(page.cautions.iter().map(|it| strong(*it)).collect()));
-        let cannot = page.refused.iter().map(|it| strong(format!("can't be: {it}")));
+        let cannot = page.refused.iter().map(|it| strong(format!("can't be computed: {it}")));
         out.extend(list(cannot.chain(page.concerns.iter().map(|it| strong(it.clone()))).collect()));
         for section in &page.sections {
             out.push(Block::Heading(section.title.clone()));
@@ -37,29 +38,43 @@ fn blocks(title: &str, pages: &[Page]) -> Vec<Block> {
             out.extend(section.chart.clone().map(Block::Verbatim));
             out.extend(list(section.remarks.iter().map(|it| plain(it.clone())).collect()));
         }
-        if page.sections.is_empty() && !page.missing.is_empty() {
-            out.push(Block::Text(plain("Nothing can be computed yet: what it takes stands below.")));
+        let nothing = page.sections.is_empty();
+        if nothing {
+            out.push(Block::Text(plain(if page.lacks.missing.is_empty() {
+                page.notes.join(" ")
+            } else {
+                "Nothing can be computed yet: what it takes stands below.".to_owned()
+            })));
         }
-        if !page.missing.is_empty() {
+        if !page.lacks.missing.is_empty() {
             out.push(Block::Heading("Not known yet".to_owned()));
-            out.extend(list(page.missing.iter().map(|it| plain(to_measure(it))).collect()));
+            out.extend(list(page.lacks.missing.iter().map(|it| plain(to_measure(page, it))).collect()));
         }
-        if !page.assumed.is_empty() {
+        if !page.lacks.assumed.is_empty() {
             out.push(Block::Heading("Assumed, because nobody stated it".to_owned()));
-            let words = page.assumed.iter().map(|it| plain(format!("`{}` = {}: {}", it.path, it.value, it.what)));
+            let words = page.lacks.assumed.iter().map(|it| plain(assumption(page, it)));
             out.extend(list(words.collect()));
         }
-        if !page.notes.is_empty() {
+        if !nothing && !page.notes.is_empty() {
             out.push(Block::Heading("How it is computed".to_owned()));
-            out.extend(list(page.notes.iter().map(|it| plain(*it)).collect()));
+            out.extend(list(page.notes.iter().map(|it| plain(it.clone())).collect()));
         }
     }
     out
 }
 
-fn to_measure(missing: &super::read::Missing) -> String {
-    let measure = if missing.measure.is_empty() { String::new() } else { format!(": {}", missing.measure) };
-    format!("`{}`, {}{measure}", missing.path, missing.what)
+/// A fact by its path; of which build, where it is not the page's own.
+fn named(page: &Page, build: &str, path: &str) -> String {
+    if page.build == build { format!("`{path}`") } else { format!("`{path}` of {build}") }
+}
+
+fn to_measure(page: &Page, it: &Missing) -> String {
+    let measure = if it.measure.is_empty() { String::new() } else { format!(": {}", it.measure) };
+    format!("{}, {}{measure}", named(page, &it.build, &it.path), it.what)
+}
+
+fn assumption(page: &Page, it: &Assumed) -> String {
+    format!("{} = {}: {}", named(page, &it.build, &it.path), it.value, it.what)
 }
 
 fn grid(section: &Section) -> Grid {
@@ -89,7 +104,7 @@ fn says_something(cell: &Cell) -> bool {
 fn shown(cell: &Cell, column: &Column) -> String {
     match cell {
         Cell::Figure(figure) => figure.shown(column.decimals),
-        Cell::Of(figure, unit, decimals) if unit.is_empty() => figure.shown(*decimals),
+        Cell::Of(figure, "", decimals) => figure.shown(*decimals),
         Cell::Of(figure, unit, decimals) => format!("{} {unit}", figure.shown(*decimals)),
         Cell::Words(words) => words.clone(),
         Cell::Flag(true) => column.title.to_owned(),
@@ -103,8 +118,11 @@ const HEADER: &[&str] = &["build", "section", "row", "what", "value", "low", "hi
 fn csv(pages: &[Page]) -> String {
     let mut rows = Vec::new();
     for page in pages {
-        for section in &page.sections {
-            for (number, cells) in (1..).zip(&section.rows) {
+        for (at, section) in page.sections.iter().enumerate() {
+            // Two tables of one key are counted through, as they stand after each other in data.
+            let before = page.sections.iter().take(at).filter(|it| it.key == section.key);
+            let first = 1 + before.map(|it| it.rows.len()).sum::<usize>();
+            for (number, cells) in (first..).zip(&section.rows) {
                 for (column, cell) in section.columns.iter().zip(cells) {
                     let figure = |it: &Figure| {
                         let ends = [it.value, it.low, it.high].map(|it| render::figure_cell(Some(it)));
@@ -125,10 +143,22 @@ fn csv(pages: &[Page]) -> String {
                 }
             }
         }
-        let words = page.concerns.iter().map(|it| ("concern", it)).chain(page.refused.iter().map(|it| ("refused", it)));
-        let missing = page.missing.iter().map(|it| ("unknown", &it.path));
-        for (what, words) in words.chain(missing) {
-            let mut row: Vec<String> = [&page.build, "", "", what, words].map(str::to_owned).to_vec();
+        for section in &page.sections {
+            for remark in &section.remarks {
+                let mut row = [&page.build, section.key, "", "remark", remark].map(str::to_owned).to_vec();
+                row.resize(HEADER.len(), String::new());
+                rows.push(row);
+            }
+        }
+        let concerns = page.concerns.iter().map(|it| ("concern", it.clone()));
+        let refused = page.refused.iter().map(|it| ("refused", it.clone()));
+        let of =
+            |build: &str, path: &str| if page.build == build { path.to_owned() } else { format!("{path} of {build}") };
+        let unknown = page.lacks.missing.iter().map(|it| ("unknown", of(&it.build, &it.path)));
+        let assumed =
+            page.lacks.assumed.iter().map(|it| ("assumed", format!("{} = {}", of(&it.build, &it.path), it.value)));
+        for (what, words) in concerns.chain(refused).chain(unknown).chain(assumed) {
+            let mut row = vec![page.build.clone(), String::new(), String::new(), what.to_owned(), words];
             row.resize(HEADER.len(), String::new());
             rows.push(row);
         }
@@ -156,8 +186,22 @@ fn page_data(page: &Page) -> Value {
             }
         }
     }
-    let unknown = page.missing.iter().map(|it| json!({ "fact": it.path, "what": it.what, "measure": it.measure }));
-    let assumed = page.assumed.iter().map(|it| json!({ "fact": it.path, "what": it.what, "value": it.value }));
+    let lacks = &page.lacks;
+    let unknown = lacks
+        .missing
+        .iter()
+        .map(|it| json!({ "build": it.build, "fact": it.path, "what": it.what, "measure": it.measure }));
+    let assumed = lacks
+        .assumed
+        .iter()
+        .map(|it| json!({ "build": it.build, "fact": it.path, "what": it.what, "value": it.value }));
+    let mut remarks: Vec<&str> = Vec::new();
+    for remark in page.sections.iter().flat_map(|it| &it.remarks) {
+        if !remarks.contains(&remark.as_str()) {
+            remarks.push(remark);
+        }
+    }
+    out.insert("remarks".to_owned(), json!(remarks));
     out.insert("concerns".to_owned(), json!(page.concerns));
     out.insert("refused".to_owned(), json!(page.refused));
     out.insert("unknown".to_owned(), unknown.collect());
@@ -191,10 +235,12 @@ fn row_data(section: &Section, cells: &[Cell]) -> Value {
 /// A figure under its key; its bounds and that it is a guess beside it, where there is something to say.
 fn put(out: &mut Map<String, Value>, key: &str, figure: &Figure) {
     let number = |value: f64| render::figure(value).map_or(Value::Null, Value::Number);
+    let (low, high) = (number(figure.low), number(figure.high));
     out.insert(key.to_owned(), number(figure.value));
-    if figure.low < figure.high {
-        out.insert(format!("{key}_low"), number(figure.low));
-        out.insert(format!("{key}_high"), number(figure.high));
+    // Bounds that the last digit hides are none.
+    if low != high {
+        out.insert(format!("{key}_low"), low);
+        out.insert(format!("{key}_high"), high);
     }
     if figure.standing == Standing::Estimated {
         out.insert(format!("{key}_estimated"), json!(true));

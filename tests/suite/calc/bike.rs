@@ -3,7 +3,7 @@
 use super::Published;
 use cotter::calc::fit::{bar_centre, saddle_point, stem_mm};
 use cotter::calc::geometry::{
-    Built, Change, ForkShape, FrameShape, Point, Stance, change, flop_mm, stand, tilted_head_angle, trail_mm,
+    Built, Change, ForkShape, FrameShape, Point, Stance, change, flop_mm, stand, tilted_head_angle_deg, trail_mm,
 };
 
 mod derived;
@@ -25,7 +25,7 @@ fn row(source: &'static str, what: &str, figure: f64, within: f64, computed: f64
 /// A bike for what depends on no more than its head angle.
 fn bike(head_angle: f64) -> Stance {
     let frame = FrameShape::from_stack_and_reach(410.0, 70.0, head_angle, Some(73.5), 150.0, 560.0, 390.0).unwrap();
-    let fork = ForkShape { axle_to_crown: frame.drawn_for(0.0, 45.0, 0.0).unwrap(), offset: 45.0 };
+    let fork = ForkShape { axle_to_crown: frame.drawn_for_mm(0.0, 45.0, 0.0).unwrap(), offset: 45.0 };
     stand(&Built { frame, fork, lower_stack: 0.0, front_radius: 336.0, rear_radius: 336.0 }).unwrap()
 }
 
@@ -35,8 +35,8 @@ fn trails() -> Vec<Published> {
     let matrix = "cyclingindependent.com, The Angle: The Trail Matrix";
     let flop = "cyclingindependent.com, The Angle: Trail and Wheel Flop";
     let guide = "roadcyclinguk.com, Buyer's guide: bicycle geometry, page 4";
-    // The forum names no radius: 336 mm, a 23 mm tyre, gives all three of its figures. Its fourth statement, that 7 mm more
-    // offset "would increase the trail by a bit more than 7 mm", has the right number and the wrong sign.
+    // The forum names no radius: 336 mm, a 23 mm tyre, gives all three of its figures. Its fourth statement, that 7 mm
+    // more offset "would increase the trail by a bit more than 7 mm", has the right number and the wrong sign.
     let grown = trail_mm(73.0, 43.0, 336.0).unwrap() - trail_mm(73.0, 50.0, 336.0).unwrap();
     let mut rows = vec![
         row(forum, "trail at 71.5°, offset 50", 59.7, 0.05, trail_mm(71.5, 50.0, 336.0).unwrap()),
@@ -99,8 +99,8 @@ fn linkages() -> Vec<Published> {
     let benchmark = "benchmark bicycle of Meijaard, Papadopoulos, Ruina and Schwab 2007 (w 1.02 m, c 0.08 m, tilt π/10), \
                      lengths as in D. L. Peterson's dissertation";
     let mut rows = Vec::new();
-    // d₁ = h₁ + h₂ − h₃ + (d̂₁ − d̂₂)/2, d₃ = h₄ − h₅ + (d̂₄ − d̂₃)/2, d₂ = √((d + (d̂₂ + d̂₃)/2)² − (d₁ − d₃)²), from its
-    // table; the last bracket is misprinted there.
+    // d₁ = h₁ + h₂ − h₃ + (d̂₁ − d̂₂)/2, d₃ = h₄ − h₅ + (d̂₄ − d̂₃)/2, d₂ = √((d + (d̂₂ + d̂₃)/2)² − (d₁ − d₃)²), from
+    // its table; the last bracket is misprinted there.
     let (d1, d3): (f64, f64) = (915.61 + 101.60 - 67.08 + (37.05 - 9.80) / 2.0, 122.11 - 83.55 + (28.55 - 10.05) / 2.0);
     let d2 = (963.38_f64 + (9.80 + 10.05) / 2.0).powi(2) - (d1 - d3).powi(2);
     let adult = linkage(d1, d2.sqrt(), d3, 332.528, 335.573);
@@ -153,20 +153,20 @@ fn forks() -> Vec<Published> {
         front_radius_change: 0.0,
         rear_radius_change: 0.0,
     };
-    // A block under the front wheel lifts its axle as a larger wheel would. "Roughly .5 degrees"; the wheelbase is that of
-    // road bikes. The trail was reckoned from half a degree at the head angle of that thread.
+    // A block under the front wheel lifts its axle as a larger wheel would. "Roughly .5 degrees"; the wheelbase is that
+    // of road bikes. The trail was reckoned from half a degree at the head angle of that thread.
     let on_block = Change { head_angle: 72.5, wheelbase: 1000.0, fork_change: 0.0, front_radius_change: 10.0, ..road };
     let trail_grown = trail_mm(72.0, 45.0, 336.0).unwrap() - trail_mm(72.5, 45.0, 336.0).unwrap();
     let per_ten = Change { fork_change: 10.0, ..road };
     vec![
         row(wiki, "degrees of head angle a mm of travel", 0.0521, 0.00104, shorter.head_angle - 71.0),
         row(wiki, "mm of bottom bracket a mm of travel", -0.3868, 0.008, shorter.bb_rise),
-        row(block, "10 mm under the front wheel", 0.5, 0.1, 72.5 - tilted_head_angle(&on_block).unwrap()),
+        row(block, "10 mm under the front wheel", 0.5, 0.1, 72.5 - tilted_head_angle_deg(&on_block).unwrap()),
         row(block, "trail grown by half a degree", 3.0, 0.5, trail_grown),
         // A rule of thumb: true to a tenth of a degree.
-        row(rules, "0.5° for 10 mm of fork", 0.5, 0.1, 74.0 - tilted_head_angle(&per_ten).unwrap()),
+        row(rules, "0.5° for 10 mm of fork", 0.5, 0.1, 74.0 - tilted_head_angle_deg(&per_ten).unwrap()),
         // Its "about 3°" by arc tangent is held; its 71.3° is the rule of thumb drawn out to 54 mm, which is 0.3° off.
-        row(rules, "fork of 366 to 420 mm", 3.0, 0.05, 74.0 - tilted_head_angle(&road).unwrap()),
+        row(rules, "fork of 366 to 420 mm", 3.0, 0.05, 74.0 - tilted_head_angle_deg(&road).unwrap()),
     ]
 }
 
@@ -176,7 +176,7 @@ fn turned_frames() -> Vec<Published> {
     [(390.0, 576.0, 378.0, 584.0), (408.0, 576.0, 396.0, 584.0), (424.0, 581.0, 413.0, 589.0)]
         .map(|(reach, stack, longer_reach, longer_stack)| {
             let frame = FrameShape::from_stack_and_reach(425.0, 35.0, 67.0, None, 110.0, stack, reach).unwrap();
-            let drawn = frame.drawn_for(10.0, 44.0, 0.0).unwrap();
+            let drawn = frame.drawn_for_mm(10.0, 44.0, 0.0).unwrap();
             let with = |longer: f64| {
                 let fork = ForkShape { axle_to_crown: drawn + longer, offset: 44.0 };
                 stand(&Built { frame, fork, lower_stack: 10.0, front_radius: 345.0, rear_radius: 345.0 }).unwrap()
@@ -251,8 +251,8 @@ fn stem_flips() -> Vec<Published> {
     ]
 }
 
-/// Not held: the 0.924 cm that cyclingforums.com (thread 123878) gives for 55 cm of seat tube between 72° and 73°. Its own
-/// formula, `55 (cos 72° − cos 73°)`, is 0.915.
+/// Not held: the 0.924 cm that cyclingforums.com (thread 123878) gives for 55 cm of seat tube between 72° and 73°. Its
+/// own formula, `55 (cos 72° − cos 73°)`, is 0.915.
 fn saddles() -> Vec<Published> {
     let source = "waltworks.blogspot.com, 12 April 2013, saddle at 75 cm";
     let (steep, slack) = (saddle_point(73.0, 750.0, 0.0).unwrap(), saddle_point(72.0, 750.0, 0.0).unwrap());

@@ -1,7 +1,7 @@
 //! The toe and the turned wheel, held against brute force in space.
 
 use super::bike;
-use cotter::calc::fit::{Nearest, Toe, toe_clearance_least_mm, toe_clearance_mm, toe_clearance_steered};
+use cotter::calc::fit::{Nearest, Toe, toe_clearance_mm, toe_clearance_steered};
 use cotter::calc::geometry::Stance;
 use nalgebra::{Point3, Rotation3, Unit, Vector3};
 use proptest::prelude::*;
@@ -43,7 +43,7 @@ impl Space {
 /// The least distance by looking everywhere, then ever closer around the best.
 fn by_looking(stance: &Stance, toe: &Toe) -> f64 {
     let space = Space::new(stance, toe);
-    let most = toe.most_steering_deg;
+    let most = toe.most_steering;
     let (mut middle, mut half, mut steps) = ([0.0, 0.0, 180.0, 0.75], [most, 90.0, 100.0, 0.25], [40, 30, 40, 2]);
     let bounds = [(-most, most), (-90.0, 90.0), (-360.0, 720.0), (0.0, 1.0)];
     let mut best = f64::INFINITY;
@@ -86,7 +86,7 @@ fn with_room(head_angle: f64, further: f64) -> Stance {
 }
 
 fn toe(crank: f64, beyond_spindle: f64, lateral: f64) -> Toe {
-    Toe { crank, beyond_spindle, lateral, tyre_radius: 340.0, tyre_width: 30.0, most_steering_deg: 70.0 }
+    Toe { crank, beyond_spindle, lateral, tyre_radius: 340.0, tyre_width: 30.0, most_steering: 70.0 }
 }
 
 proptest! {
@@ -95,10 +95,10 @@ proptest! {
     #[test]
     fn the_toe_is_as_near_as_brute_force_finds(
         head_angle in 65.0..76.0, further in -40.0..200.0, crank in 150.0..180.0, beyond in 0.0..120.0,
-        lateral in 60.0..150.0, tyre_radius in 250.0..370.0, tyre_width in 0.0..70.0, most_steering_deg in 5.0..80.0,
+        lateral in 60.0..150.0, tyre_radius in 250.0..370.0, tyre_width in 0.0..70.0, most_steering in 5.0..80.0,
     ) {
         let stance = with_room(head_angle, further);
-        let toe = Toe { crank, beyond_spindle: beyond, lateral, tyre_radius, tyre_width, most_steering_deg };
+        let toe = Toe { crank, beyond_spindle: beyond, lateral, tyre_radius, tyre_width, most_steering };
         let Nearest { distance, .. } = toe_clearance_steered(&stance, &toe).unwrap();
         let looked = by_looking(&stance, &toe).max(0.0);
         prop_assert!(distance <= looked + 1e-6, "computed {distance}, but somewhere it is {looked}");
@@ -118,15 +118,15 @@ proptest! {
         let found = toe_clearance_steered(&stance, &toe).unwrap();
         // The nearest point of the wheel there, by going round it.
         let space = Space::new(&stance, &toe);
-        let foot = space.foot(found.crank_deg);
+        let foot = space.foot(found.crank);
         let there = (0..3600)
-            .map(|tenth| space.turned(space.wheel(f64::from(tenth) / 10.0, 1.0), found.steering_deg))
+            .map(|tenth| space.turned(space.wheel(f64::from(tenth) / 10.0, 1.0), found.steering))
             .map(|wheel| (wheel - foot).norm() - toe.tyre_width / 2.0)
             .fold(f64::INFINITY, f64::min);
         prop_assert!((there.max(0.0) - found.distance).abs() < 0.1, "{found:?}, there it is {there}");
         // Where they touch, a turn a little smaller than the one named leaves room.
-        if found.distance == 0.0 && found.steering_deg.abs() > 0.1 {
-            let less = Toe { most_steering_deg: found.steering_deg.abs() - 0.05, ..toe };
+        if found.distance == 0.0 && found.steering.abs() > 0.1 {
+            let less = Toe { most_steering: found.steering.abs() - 0.05, ..toe };
             prop_assert!(toe_clearance_steered(&stance, &less).unwrap().distance > 0.0);
         }
     }
@@ -134,15 +134,16 @@ proptest! {
     #[test]
     fn a_straight_wheel_thin_and_in_line_is_the_plane_case(further in 0.0..150.0, crank in 150.0..180.0) {
         let stance = with_room(73.0, further);
-        let flat = Toe { tyre_width: 0.0, most_steering_deg: 0.0, ..toe(crank, 0.0, 0.0) };
+        let flat = Toe { tyre_width: 0.0, most_steering: 0.0, ..toe(crank, 0.0, 0.0) };
         let found = toe_clearance_steered(&stance, &flat).unwrap();
         let front_centre = stance.front_axle.x.hypot(stance.front_axle.y);
-        let least = toe_clearance_least_mm(front_centre, 340.0, crank).unwrap();
+        // From the pedal, pointing at the axle, to the rim of the wheel.
+        let least = front_centre - 340.0 - crank;
         let level = toe_clearance_mm(front_centre, stance.front_axle.y, 340.0, crank).unwrap();
         prop_assert!((found.distance - least).abs() < 1e-6);
         prop_assert!(least <= level);
         // Turning the bar and moving the foot outwards can only bring it nearer or leave it, and then take it away.
-        let turned = toe_clearance_steered(&stance, &Toe { most_steering_deg: 60.0, ..flat }).unwrap();
+        let turned = toe_clearance_steered(&stance, &Toe { most_steering: 60.0, ..flat }).unwrap();
         prop_assert!(turned.distance <= found.distance + 1e-9);
     }
 }
@@ -153,5 +154,5 @@ fn a_small_bike_with_large_shoes_touches() {
     let found = toe_clearance_steered(&stance, &toe(170.0, 110.0, 90.0)).unwrap();
     assert_eq!(found.distance, 0.0, "{found:?}");
     // The rear of the wheel comes to the foot when the bar turns away from its side.
-    assert!(found.steering_deg < 0.0, "{found:?}");
+    assert!(found.steering < 0.0, "{found:?}");
 }

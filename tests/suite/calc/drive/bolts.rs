@@ -2,7 +2,7 @@
 
 use super::{Published, loose, row};
 use cotter::calc::rings::{
-    adjacent_bolts_mm, circle_from_adjacent_mm, nonadjacent_bolts_mm, pitch_diameter_mm, root_diameter,
+    adjacent_bolts_mm, circle_from_adjacent_mm, nonadjacent_bolts_mm, pitch_diameter_mm, root_diameter_mm,
 };
 use nalgebra::{Rotation2, Vector2};
 use proptest::prelude::*;
@@ -77,7 +77,7 @@ pub fn published() -> Vec<Published> {
             "root circle of 36 teeth",
             137.75,
             0.75,
-            root_diameter(36.0).unwrap(),
+            root_diameter_mm(36.0).unwrap(),
         ),
     ]);
     rows.extend(pitch_circles());
@@ -148,6 +148,6 @@ proptest! {
         let centre = corners.iter().sum::<Vector2<f64>>() / f64::from(teeth);
         let diameter = pitch_diameter_mm(f64::from(teeth)).unwrap();
         prop_assert!(corners.iter().all(|it| ((it - centre).norm() * 2.0 - diameter).abs() < 1e-8));
-        prop_assert!((diameter - 7.75 - root_diameter(f64::from(teeth)).unwrap()).abs() < 1e-12);
+        prop_assert!((diameter - 7.75 - root_diameter_mm(f64::from(teeth)).unwrap()).abs() < 1e-12);
     }
 }

@@ -2,8 +2,8 @@
 
 use super::{Published, loose, row};
 use cotter::calc::gearing::{
-    circumference_mm, cog_steps_percent, development_m, gain_ratio, gear_inches, gears, near_duplicates, overlaps,
-    range_percent, ratio, speed_kmh, step_percent,
+    circumference_mm, cog_steps_percent, development_m, gain_ratio, gear_inches, gears, overlaps, range_percent, ratio,
+    speed_kmh, step_percent,
 };
 use nalgebra::Vector2;
 use proptest::prelude::*;
@@ -243,7 +243,7 @@ proptest! {
 
     /// In fractions of whole teeth, and with nothing sorted.
     #[test]
-    fn overlaps_and_duplicates_as_counted_by_hand(
+    fn overlaps_as_counted_by_hand(
         rings in prop::collection::btree_set(20u32..60, 1..4), cogs in prop::collection::btree_set(9u32..52, 1..13)
     ) {
         let (rings, cogs): (Vec<u32>, Vec<u32>) = (rings.into_iter().rev().collect(), cogs.into_iter().collect());
@@ -263,17 +263,6 @@ proptest! {
             prop_assert!((overlap.from - f64::from(large) / f64::from(most_cog)).abs() < 1e-12);
             prop_assert!((overlap.to - f64::from(small) / f64::from(least_cog)).abs() < 1e-12);
         }
-        let found = near_duplicates(&all, 2.5).unwrap();
-        let mut count = 0;
-        for (at, a) in all.iter().enumerate() {
-            for b in &all[at + 1..] {
-                let cross = [a.ring_teeth * b.cog_teeth, b.ring_teeth * a.cog_teeth];
-                let (low, high) = (cross[0].min(cross[1]), cross[0].max(cross[1]));
-                count += usize::from(high * 1000.0 <= low * 1025.0);
-            }
-        }
-        prop_assert_eq!(found.len(), count);
-        prop_assert!(found.iter().all(|it| all[it.lower].ratio <= all[it.higher].ratio));
     }
 }
 

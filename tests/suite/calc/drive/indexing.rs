@@ -2,7 +2,7 @@
 
 use super::{Published, loose, row};
 use cotter::calc::indexing::{
-    Indexing, converter_factor, default_tolerance_mm, even, friction_stroke_mm, indexing, mismatch_percent,
+    Indexing, converter_factor, default_tolerance_mm, friction_stroke_mm, indexing, mismatch_percent,
 };
 use proptest::prelude::*;
 
@@ -15,6 +15,11 @@ pub fn published() -> Vec<Published> {
         // "± 0.2 at each end": half of 0.45, cut off to one figure.
         loose(source, "error at either end", 0.2, 0.03, thin.worst),
     ]
+}
+
+/// So many clicks or gaps of one size.
+fn even(step: f64, count: u8) -> Vec<f64> {
+    vec![step; usize::from(count)]
 }
 
 /// A lever for so many speeds, with one click less than that.
@@ -119,7 +124,7 @@ fn the_tolerance_stands_where_its_reasons_put_it() {
     let poor = pair(10, 2.3, 1.7, 10, 4.15);
     assert!((poor.worst - 1.08).abs() < 1e-9 && poor.reached == 6);
     // The cable of a lever without clicks for nine cogs 4.34 apart.
-    assert!((friction_stroke_mm(&even(4.34, 8), 1.7).unwrap() - 20.4).abs() < 0.05);
+    assert!((friction_stroke_mm(1.7, &even(4.34, 8)).unwrap() - 20.4).abs() < 0.05);
 }
 
 proptest! {

@@ -1,7 +1,7 @@
 //! Brakes: published advantages, distances and limits, and the same by time steps and balances of force.
 
 use super::{Published, anything, refuses, refuses_what_is_no_measure, root, row, sober};
-use cotter::calc::braking::{self, GRAVITY};
+use cotter::calc::{GRAVITY, braking};
 use nalgebra::{Matrix2, Rotation2, Vector2};
 use proptest::prelude::*;
 
@@ -92,12 +92,14 @@ fn ridden(speed_kmh: f64, deceleration: f64, reaction: f64) -> f64 {
 }
 
 /// Forces of the road on the two wheels, front and rear, square to the road and per kilogram, while a bike brakes on a
-/// slope. The road runs along x; gravity is turned instead. Torques about the centre of mass cancel, whichever wheel brakes.
+/// slope. The road runs along x; gravity is turned instead. Torques about the centre of mass cancel, whichever wheel
+/// brakes.
 fn loads(behind: f64, height: f64, wheelbase: f64, deceleration: f64, slope: f64) -> Vector2<f64> {
     // Facing +x, uphill where the slope is positive: gravity then pulls back along the road.
     let gravity = Rotation2::new(-slope.atan()) * Vector2::new(0.0, -GRAVITY);
     let braking = -deceleration - gravity.x;
-    // Square to the road: front + rear = weight. Torque: front · behind − rear · (wheelbase − behind) + braking · height = 0.
+    // Square to the road: front + rear = weight. Torque: front · behind − rear · (wheelbase − behind) + braking ·
+    // height = 0.
     let balance = Matrix2::new(1.0, 1.0, behind, behind - wheelbase);
     balance.lu().solve(&Vector2::new(-gravity.y, -braking * height)).unwrap()
 }
@@ -114,14 +116,6 @@ proptest! {
         let straight = ridden(speed, deceleration, 0.0);
         let tried = root(-20.0, -0.5, |it| ridden(speed, -it, 0.0) - straight).abs();
         prop_assert!((braking::deceleration_ms2(speed, straight).unwrap() - tried).abs() < 1e-6 * tried);
-    }
-
-    #[test]
-    fn a_corrected_distance_is_ridden_with_the_same_brakes(measured in 15.0..30.0f64, off in -1.5..1.5f64, hard in 2.0..8.0f64) {
-        let specified = measured + off;
-        prop_assume!((specified - measured).abs() <= braking::SPEED_TOLERANCE_KMH);
-        let corrected = braking::corrected_distance_m(ridden(measured, hard, 0.0), measured, specified).unwrap();
-        prop_assert!((corrected - ridden(specified, hard, 0.0)).abs() < 1e-6 * corrected);
     }
 
     #[test]
@@ -186,9 +180,7 @@ proptest! {
         sober(|g| braking::mount_shift_mm(g[0], g[1]), g);
         sober(|g| braking::deceleration_ms2(g[0], g[1]), g);
         sober(|g| braking::stopping_distance_m(g[0], g[1], g[2]), g);
-        sober(|g| braking::corrected_distance_m(g[0], g[1], g[2]), g);
         sober(|g| braking::braking_force_corrected_n(g[0], g[1]), g);
-        sober(|g| braking::braking_performance_n(g[0], g[1], g[2]), g);
         sober(|g| braking::pitchover_deceleration_ms2(g[0], g[1]), g);
         sober(|g| braking::deceleration_on_slope_ms2(g[0], g[1]), g);
         sober(|g| braking::front_wheel_share(g[0], g[1], g[2], g[3]), g);
@@ -203,11 +195,8 @@ fn worked_by_hand() {
     };
     // 16 CFR 1512.5 gives the distance, 15 ft; the test's 24 km/h are from memory. About half of gravity.
     near(braking::deceleration_ms2(24.0, 4.57), 4.86, 0.005);
-    // 6.3 m measured at 24 km/h, for 25 km/h.
-    near(braking::corrected_distance_m(6.3, 24.0, 25.0), 6.84, 0.005);
     near(braking::rotor_torque_ratio(180.0, 160.0), 1.125, 1e-9);
     near(braking::rotor_torque_ratio(140.0, 160.0), 0.875, 1e-9);
-    near(braking::braking_performance_n(300.0, 100.0, 120.0), 250.0, 1e-9);
     near(braking::mount_shift_mm(160.0, 180.0), -10.0, 1e-9);
     // A mismatch: a lever that pulls little cable on a brake that needs much moves its pads half as far.
     let pads = |lever: f64| braking::pad_travel_mm(braking::cable_travel_mm(60.0, lever).unwrap(), 4.0).unwrap();
@@ -221,10 +210,6 @@ fn worked_by_hand() {
 fn what_cannot_brake_is_refused_with_words() {
     refuses(braking::stopping_distance_m(25.0, 0.0, 1.0), "the deceleration must be more than 0 m/s², not 0 m/s²");
     refuses(
-        braking::corrected_distance_m(6.3, 22.0, 25.0),
-        "a run at 22 km/h does not count for 25 km/h: more than 1.5 km/h off",
-    );
-    refuses(
         braking::front_wheel_share(600.0, 1000.0, 1000.0, 8.0),
         "the bike pitches over at 5.88 m/s², before it slows by 8 m/s²",
     );
@@ -234,7 +219,7 @@ fn what_cannot_brake_is_refused_with_words() {
         braking::lever_advantage(72.0, 0.0),
         "the distance from the lever's pivot to the cable must be more than 0",
     );
-    refuses(braking::lever_advantage(1e9, 1e-320), "these numbers lie too far apart");
+    refuses(braking::lever_advantage(1e6, 1e-320), "these numbers lie too far apart");
     refuses_what_is_no_measure(|[a, b]| braking::lever_advantage(a, b), [72.0, 14.0]);
     refuses_what_is_no_measure(|[a, b]| braking::system_advantage(a, b), [5.1, 1.0]);
     refuses_what_is_no_measure(|[a, b]| braking::cable_travel_mm(a, b), [60.0, 5.1]);
@@ -243,9 +228,7 @@ fn what_cannot_brake_is_refused_with_words() {
     refuses_what_is_no_measure(|[a, b]| braking::mount_shift_mm(a, b), [203.0, 160.0]);
     refuses_what_is_no_measure(|[a, b]| braking::deceleration_ms2(a, b), [24.0, 4.57]);
     refuses_what_is_no_measure(|[a, b, c]| braking::stopping_distance_m(a, b, c), [24.0, 4.9, 1.0]);
-    refuses_what_is_no_measure(|[a, b, c]| braking::corrected_distance_m(a, b, c), [6.3, 24.0, 25.0]);
     refuses_what_is_no_measure(|[a, b]| braking::braking_force_corrected_n(a, b), [225.0, 184.0]);
-    refuses_what_is_no_measure(|[a, b, c]| braking::braking_performance_n(a, b, c), [300.0, 100.0, 120.0]);
     refuses_what_is_no_measure(|[a, b]| braking::pitchover_deceleration_ms2(a, b), [600.0, 1000.0]);
     refuses_what_is_no_measure(|[a, b, c, d]| braking::front_wheel_share(a, b, c, d), [600.0, 1000.0, 1000.0, 2.0]);
 }

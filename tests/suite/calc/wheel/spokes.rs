@@ -30,8 +30,8 @@ fn lengths() -> Vec<Published> {
     vec![
         row(TRISTABLE, "36 spokes, 3 crossings", 265.8, 0.05, length(side(36.0, 3.0, 555.0, 58.0, 39.0, 2.6))),
         // The two posts below do not name the flange's hole; 2.0 mm gives both lengths of the first to the last digit,
-        // and none gives those of the second. The same forum question was also answered with other lengths (266.5, 252.1,
-        // 249.9), by a method that differs by 0.1 to 0.3 mm from this formula: not held here.
+        // and none gives those of the second. The same forum question was also answered with other lengths (266.5,
+        // 252.1, 249.9), by a method that differs by 0.1 to 0.3 mm from this formula: not held here.
         row(FORUM_A, "36 spokes, 3 crossings, left", 259.11, 0.005, length(side(36.0, 3.0, 536.0, 44.0, 35.30, 2.0))),
         row(FORUM_A, "36 spokes, 3 crossings, right", 257.44, 0.005, length(side(36.0, 3.0, 536.0, 45.0, 22.10, 2.0))),
         row(FORUM_B, "20 spokes, 2 crossings", 268.0, 0.5, length(side(20.0, 2.0, 540.0, 30.0, 34.35, 0.0))),
@@ -86,14 +86,14 @@ fn hubs() -> Vec<Published> {
             "rim of two spokes and a gap of 213 mm",
             613.0,
             0.0,
-            spokes::erd_from_two_spokes(200.0, 200.0, 213.0),
+            spokes::erd_from_two_spokes_mm(200.0, 200.0, 213.0),
         ),
         row(
             "weightweenies.starbike.com, ERD question, 18 June 2014",
             "rim of two spokes and a gap of 151.5 mm",
             552.5,
             0.0,
-            spokes::erd_from_two_spokes(200.5, 200.5, 151.5),
+            spokes::erd_from_two_spokes_mm(200.5, 200.5, 151.5),
         ),
     ]
 }
@@ -119,7 +119,7 @@ fn tensions() -> Vec<Published> {
             "stretch of 300 mm of 2 mm under 630 N",
             0.29,
             0.005,
-            spokes::stretch_at_mm(300.0, 2.0, 630.0, 210.0),
+            spokes::stretch_mm(300.0, 2.0, 630.0, 210.0),
         ),
         // The post does not name the steel's stiffness; 210 GPa gives its last digit, 200 GPa would give 0.56.
         row(
@@ -127,7 +127,7 @@ fn tensions() -> Vec<Published> {
             "stretch of 280 mm of 2 mm under 1250 N",
             0.53,
             0.005,
-            spokes::stretch_at_mm(280.0, 2.0, 1250.0, 210.0),
+            spokes::stretch_mm(280.0, 2.0, 1250.0, 210.0),
         ),
     ]
 }
@@ -236,23 +236,13 @@ proptest! {
     }
 
     #[test]
-    fn the_workshop_approximation_is_good_for_like_sides(
-        of in lacing(), erd in 500.0..640.0f64, circle in 30.0..60.0f64, near in 15.0..22.0f64, far in 30.0..38.0f64,
-    ) {
-        let side = |offset: f64| Lacing { erd, circle, offset, rim_offset: 0.0, ..of };
-        let exact = spokes::tension_ratio(&side(far), &side(near)).unwrap();
-        let rough = spokes::tension_ratio_by_offsets(far, near).unwrap();
-        prop_assert!((rough / exact - 1.0).abs() < 0.02, "{} and {}", rough, exact);
-    }
-
-    #[test]
     fn a_stretched_spoke_has_stored_the_work_done_on_it(length in 100.0..320.0f64, thick in 1.4..2.4f64, force in 100.0..2000.0f64) {
         // Slices of the spoke, each a spring; the pull rises from nothing and its work is summed.
         let slices = 50;
         let springs = vec![200e3 * (thick / 2.0).powi(2) * PI / (length / f64::from(slices)); slices as usize];
         let stretch: f64 = springs.iter().map(|it| force / it).sum();
         let stored: f64 = springs.iter().map(|it| it * (force / it).powi(2) / 2.0).sum();
-        let computed = spokes::stretch_mm(length, thick, force).unwrap();
+        let computed = spokes::stretch_mm(length, thick, force, spokes::STEEL_GPA).unwrap();
         prop_assert!((computed - stretch).abs() < 1e-9);
         prop_assert!((force * computed / 2.0 - stored).abs() < 1e-6 * stored);
     }
@@ -278,10 +268,9 @@ proptest! {
         sober(|g| spokes::entry_angle_deg(&of(g)), g);
         sober(|g| spokes::bracing_angle_deg(&of(g)), g);
         sober(|g| spokes::tension_ratio(&of(g), &side(32.0, 3.0, 600.0, 45.0, 18.0, 2.6)), g);
-        sober(|g| spokes::stretch_at_mm(g[0], g[1], g[2], g[3]), g);
+        sober(|g| spokes::stretch_mm(g[0], g[1], g[2], g[3]), g);
         sober(|g| spokes::tension_ratio_measured(g[0], g[1], g[2], g[3]), g);
-        sober(|g| spokes::tension_ratio_by_offsets(g[0], g[1]), g);
-        sober(|g| spokes::erd_from_two_spokes(g[0], g[1], g[2]), g);
+        sober(|g| spokes::erd_from_two_spokes_mm(g[0], g[1], g[2]), g);
         sober(|g| spokes::flange_offset_mm(g[0], g[1]), g);
         sober(|g| spokes::flange_offsets_mm(g[0], g[1]).map(|it| it.0 + it.1), g);
         sober(|g| spokes::dish_mm(g[0], g[1]), g);
@@ -325,7 +314,7 @@ fn a_spoke_is_tangential_where_the_cosine_is_the_ratio_of_the_radii() {
     let motor = side(36.0, 3.0, 380.0, 200.0, 30.0, 3.0);
     assert!(spokes::crossings_fit(36.0, 3.0).is_ok() && spokes::past_tangent(&motor).unwrap());
     assert!(spokes::entry_angle_deg(&motor).unwrap() > spokes::MOST_ENTRY_DEG);
-    assert!(spokes::entry_angle_deg(&Lacing { crossings: 0.0, ..motor }).unwrap() < spokes::EASY_ENTRY_DEG);
+    assert!(spokes::entry_angle_deg(&Lacing { crossings: 0.0, ..motor }).unwrap() < 10.0);
 }
 
 #[test]
@@ -348,31 +337,30 @@ fn what_cannot_be_laced_is_refused_with_words() {
         length(Lacing { erd: 30.0, circle: 58.0, ..good }),
         "the rim's effective diameter, 30 mm, is not larger than the flange's circle of holes, 58 mm",
     );
-    refuses(length(Lacing { holes: 0.0, ..good }), "a wheel without spokes");
+    refuses(length(Lacing { holes: 0.0, ..good }), "the number of spokes, 0, is outside 2 to 200");
     refuses(length(Lacing { holes: 31.0, ..good }), "31 spokes cannot be shared by two sides");
     refuses(length(Lacing { holes: 31.5, ..good }), "must be a whole number, not 31.5");
-    refuses(length(Lacing { holes: -32.0, ..good }), "cannot be less than 0, and -32 is");
+    refuses(length(Lacing { holes: -32.0, ..good }), "the number of spokes, -32, is outside 2 to 200");
     refuses(length(Lacing { crossings: 2.5, ..good }), "the number of crossings must be a whole number, not 2.5");
-    refuses(length(Lacing { crossings: -1.0, ..good }), "the number of crossings cannot be less than 0");
+    refuses(length(Lacing { crossings: -1.0, ..good }), "the number of crossings, -1, is outside 0 to 50");
     refuses(length(Lacing { crossings: 8.0, ..good }), "would end a spoke behind the hub");
     refuses(length(Lacing { offset: -5.0, ..good }), "the flange's distance from the wheel's middle cannot be less");
     refuses(length(Lacing { hole: -1.0, ..good }), "the hole in the flange cannot be less than 0 mm");
     refuses(length(Lacing { hole: 900.0, ..good }), "no spoke is left");
     refuses(length(Lacing { circle: f64::NAN, ..good }), "the flange's circle of holes is no number");
-    refuses(length(Lacing { rim_offset: f64::INFINITY, ..good }), "larger than anything that could be meant (inf mm)");
+    refuses(length(Lacing { rim_offset: f64::INFINITY, ..good }), "the offset of the rim's holes is no number");
     // A rim whose holes lie outside of the flange: the spokes have a length, and hold nothing.
     let inside = Lacing { offset: 2.0, rim_offset: 3.0, ..good };
     assert!(length(inside).is_ok());
     refuses(spokes::tension_ratio(&inside, &good), "the left flange lies 1 mm inside of the rim's holes");
     refuses(spokes::flange_offset_mm(130.0, 70.0), "lies beyond the middle of a hub 130 mm wide");
     refuses(spokes::flange_offsets_mm(50.0, 30.0), "lie both on one side");
-    refuses_what_is_no_measure(|[a, b, c]| spokes::erd_from_two_spokes(a, b, c), [200.0, 200.0, 213.0]);
+    refuses_what_is_no_measure(|[a, b, c]| spokes::erd_from_two_spokes_mm(a, b, c), [200.0, 200.0, 213.0]);
     refuses_what_is_no_measure(|[a, b]| spokes::flange_offset_mm(a, b), [130.0, 28.0]);
     refuses_what_is_no_measure(|[a, b]| spokes::dish_mm(a, b), [37.0, 18.0]);
     refuses_what_is_no_measure(|[a]| spokes::dish_gauge_mm(a), [1.0]);
-    refuses_what_is_no_measure(|[a, b, c, d]| spokes::stretch_at_mm(a, b, c, d), [290.0, 2.0, 1000.0, 200.0]);
+    refuses_what_is_no_measure(|[a, b, c, d]| spokes::stretch_mm(a, b, c, d), [290.0, 2.0, 1000.0, 200.0]);
     refuses_what_is_no_measure(|[a, b, c, d]| spokes::tension_ratio_measured(a, b, c, d), [37.0, 290.0, 18.0, 288.0]);
-    refuses_what_is_no_measure(|[a, b]| spokes::tension_ratio_by_offsets(a, b), [37.0, 18.0]);
 }
 
 #[test]

@@ -1,0 +1,170 @@
+//! What would happen if a part went into a slot: which joints would fit, clash or stay open, and what else would have to
+//! change.
+
+use super::render::{self, Block, plain, strong};
+use crate::judge::{self, Change, JudgedBuild, JudgedJoint, Remedy, Shelf, Verdict};
+use crate::model::{Model, PartId, SlotId};
+use serde::Serialize;
+
+/// The answer for one build.
+#[derive(Clone, Debug, Serialize)]
+pub struct Why {
+    /// The build.
+    pub build: String,
+    /// The slot.
+    pub slot: String,
+    /// The part that would go there.
+    pub part: String,
+    /// The part that stands there now.
+    pub instead_of: Option<String>,
+    /// Joints that hang on the slot, as they would be: those that clash first, then those that are open.
+    pub joints: Vec<Joint>,
+    /// What else would have to change, so that nothing clashes that did not before.
+    pub chain: Option<Chain>,
+}
+
+/// A joint as it would be.
+#[derive(Clone, Debug, Serialize)]
+pub struct Joint {
+    /// Its name.
+    pub joint: String,
+    /// What it is.
+    pub title: String,
+    /// Fits, clashes, open.
+    pub verdict: &'static str,
+    /// What it is now; nothing if it is not there.
+    pub now: Option<&'static str>,
+    /// What clashes, or what it hangs on.
+    pub reasons: Vec<String>,
+}
+
+/// Changes that go together.
+#[derive(Clone, Debug, Serialize)]
+pub struct Chain {
+    /// Slots and the parts that go there, the one asked for first.
+    pub changes: Vec<(String, String)>,
+    /// What must be paid, a sum a currency.
+    pub price: Vec<String>,
+    /// Parts to buy whose price is not given.
+    pub unpriced: usize,
+    /// Joints that become open.
+    pub opens: Vec<String>,
+}
+
+impl Why {
+    /// Asks it of one build.
+    pub fn of(model: &Model, judged: &JudgedBuild, slot: SlotId, part: PartId) -> Why {
+        let build = &model[judged.build];
+        let slots = &model[build.assembly].slots;
+        let name = |slot: SlotId| slots.get_index(slot.0).map_or(String::new(), |(name, _)| name.clone());
+        let now = build.slots.get(slot.0).copied().flatten().map(|it| it.part);
+        let shelf = Shelf::of(model, build);
+        let asked = judge::what_if(&shelf, judged, Change { slot, to: part });
+        let mut joints: Vec<Joint> = asked.joints.iter().map(|it| joint(model, judged, it)).collect();
+        joints.sort_by_key(|it| ["clashes", "open", "fits"].iter().position(|word| *word == it.verdict));
+        Why {
+            build: build.name.text.clone(),
+            slot: name(slot),
+            part: model[part].name.text.clone(),
+            instead_of: now.filter(|it| !model[*it].undecided).map(|it| model[it].name.text.clone()),
+            joints,
+            chain: asked.chain.map(|it| chain(model, &it, name)),
+        }
+    }
+}
+
+fn joint(model: &Model, judged: &JudgedBuild, it: &JudgedJoint) -> Joint {
+    let now = judged.joints.iter().find(|now| now.name == it.name).map(|now| now.verdict.word());
+    let reasons = match it.verdict {
+        Verdict::Clashes => {
+            let failing = it.findings.iter().filter(|finding| finding.required && finding.fails);
+            failing.map(|finding| format!("{} ({})", finding.message, finding.code)).collect()
+        }
+        Verdict::Open => it.hangs_on.iter().map(|fact| it.path_of(model, *fact)).collect(),
+        Verdict::Fits => Vec::new(),
+    };
+    Joint { joint: it.name.clone(), title: it.title.clone(), verdict: it.verdict.word(), now, reasons }
+}
+
+fn chain(model: &Model, it: &Remedy, name: impl Fn(SlotId) -> String) -> Chain {
+    Chain {
+        changes: it.changes.iter().map(|it| (name(it.slot), model[it.to].name.text.clone())).collect(),
+        price: it.price.iter().map(ToString::to_string).collect(),
+        unpriced: it.unpriced,
+        opens: it.opens.clone(),
+    }
+}
+
+/// The answers as text.
+pub fn text(all: &[Why]) -> String {
+    let pages: Vec<String> = all.iter().map(|it| render::text(&blocks(it))).collect();
+    pages.join("\n")
+}
+
+/// The answers as JSON, `cotter.why/1`.
+pub fn json(all: &[Why]) -> String {
+    #[derive(Serialize)]
+    struct Sheet<'w> {
+        schema: &'static str,
+        builds: &'w [Why],
+    }
+    render::json(&Sheet { schema: "cotter.why/1", builds: all })
+}
+
+fn blocks(it: &Why) -> Vec<Block> {
+    let instead = it.instead_of.as_ref().map_or(String::new(), |now| format!(" instead of {now}"));
+    let mut page = vec![Block::Title(format!("{}: {} in {}{instead}", it.build, it.part, it.slot))];
+    let of = |verdict: &str| it.joints.iter().filter(|it| it.verdict == verdict).collect::<Vec<_>>();
+    let (clashing, open, fitting) = (of("clashes"), of("open"), of("fits"));
+    let before = |it: &Joint| match it.now {
+        Some(now) if now == it.verdict => ", as it does now".to_owned(),
+        Some(now) => format!(", now {now}"),
+        None => String::new(),
+    };
+    if it.joints.is_empty() {
+        page.push(Block::Text(plain("No joint hangs on it.")));
+    }
+    if !clashing.is_empty() {
+        page.push(Block::Heading("Would clash".to_owned()));
+        let lines = clashing
+            .iter()
+            .map(|it| strong(format!("{} ({}{}): {}", it.title, it.joint, before(it), it.reasons.join("; "))));
+        page.push(Block::Items(lines.collect()));
+    }
+    if !open.is_empty() {
+        page.push(Block::Heading("Would be open".to_owned()));
+        let lines =
+            open.iter().map(|it| plain(format!("{} ({}): hangs on {}", it.title, it.joint, it.reasons.join(", "))));
+        page.push(Block::Items(lines.collect()));
+    }
+    if !fitting.is_empty() {
+        page.push(Block::Heading("Would fit".to_owned()));
+        let lines = fitting.iter().map(|it| {
+            let now = if it.now == Some("fits") { String::new() } else { before(it) };
+            plain(format!("{} ({}{now})", it.title, it.joint))
+        });
+        page.push(Block::Items(lines.collect()));
+    }
+    page.push(Block::Heading("What it takes".to_owned()));
+    page.push(Block::Text(plain(match &it.chain {
+        Some(chain) if chain.changes.len() == 1 && clashing.is_empty() => "Nothing else.".to_owned(),
+        Some(chain) if chain.changes.len() == 1 => {
+            "Nothing else clashes by it; what clashes now still does.".to_owned()
+        }
+        Some(chain) => {
+            let further: Vec<String> =
+                chain.changes.iter().skip(1).map(|(slot, part)| format!("`{slot} = {part}`")).collect();
+            let price = match (chain.price.is_empty(), chain.unpriced) {
+                (true, 0) => "nothing to buy".to_owned(),
+                (true, _) => "to buy, at a price that is not given".to_owned(),
+                (false, 0) => chain.price.join(" and "),
+                (false, _) => format!("{}, and a price that is not given", chain.price.join(" and ")),
+            };
+            let opens =
+                if chain.opens.is_empty() { String::new() } else { format!(" Open then: {}.", chain.opens.join(", ")) };
+            format!("Also {}: {price}, with the part itself.{opens}", further.join(" and "))
+        }
+        None => format!("No {} changes together, of what is on the shelf or in stock, make it go.", judge::DEEP),
+    })));
+    page
+}
