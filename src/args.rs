@@ -37,6 +37,8 @@ pub enum Command {
     Bom(SheetArgs),
     /// Print the torque sheet: every fastening with its range, thread, tool, preparation and cautions.
     Torque(SheetArgs),
+    /// Print the measuring list: what open joints hang on, those readings first that matter most; or write readings back.
+    Measure(MeasureArgs),
     /// Print the gears: development, gear inches, steps, speeds, the steepest climb; beside the bike that the build comes from.
     Gears(SheetArgs),
     /// Print the chain's length, what takes up its slack, and the chainline at each cog.
@@ -49,6 +51,20 @@ pub enum Command {
     Geometry(SheetArgs),
     /// Print what levers, brakes and rotors multiply, and how hard the bike can be braked before it tips.
     Braking(SheetArgs),
+    /// List parts from shelf and stock that would make clashing and open joints fit, each compiled and proven; or take one.
+    Mend {
+        /// The spec file or folder.
+        spec: String,
+        /// Only this build.
+        #[arg(long)]
+        build: Option<String>,
+        /// Write the remedy with this number into the spec.
+        #[arg(long, value_name = "N")]
+        take: Option<usize>,
+        /// For people or for programs.
+        #[arg(long, value_enum, default_value_t = Output::Human)]
+        format: Output,
+    },
     /// Ask what would happen if a part went into a slot: what would fit, clash or stay open, and what else it would take.
     Why {
         /// The spec file, or `-` for standard input.
@@ -102,6 +118,18 @@ pub struct SheetArgs {
     /// Write over the file of `--output`.
     #[arg(long, requires = "output")]
     pub overwrite: bool,
+}
+
+/// The measuring list of a spec, or readings for it.
+#[derive(clap::Args)]
+pub struct MeasureArgs {
+    #[command(flatten)]
+    pub sheet: SheetArgs,
+    /// Write a reading into the spec, such as `frame_a.rear.gap="44.5 mm"`; may be given several times.
+    ///
+    /// Only the value is changed. Nothing is written if one of the readings is refused.
+    #[arg(long, value_name = "PART.FACT=VALUE", conflicts_with_all = ["format", "output"])]
+    pub set: Vec<String>,
 }
 
 #[derive(Clone, Copy, ValueEnum)]

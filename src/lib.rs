@@ -16,6 +16,7 @@
 pub mod calc;
 mod clean;
 pub mod diagnose;
+pub mod editing;
 pub mod explain;
 pub mod judge;
 pub mod library;

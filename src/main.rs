@@ -4,18 +4,21 @@
 
 mod args;
 mod starter;
+mod units;
 mod write;
 
-use args::{Args, Command, Output, SheetArgs};
+use args::{Args, Command, MeasureArgs, Output, SheetArgs};
 use clap::{CommandFactory, Parser};
 use cotter::diagnose::{Severity, screen, wire};
+use cotter::editing::{self, Refused, Setting};
 use cotter::judge::JudgedBuild;
 use cotter::model::{BuildId, Model, SlotId};
-use cotter::sheets::{Format, bill, numbers, torque, why};
-use cotter::source::{Disk, Memory, ReadError, Sources};
+use cotter::sheets::{Format, bill, measure, mend, numbers, torque, why};
+use cotter::source::Memory;
 use cotter::{Compiled, explain};
-use std::io::{IsTerminal, Read, Write};
+use std::io::{IsTerminal, Write};
 use std::process::ExitCode;
+use units::{compiled, compiled_with, unit};
 
 /// Why a command ends without doing its job: a line for the person, exit code 2.
 struct Failure(String);
@@ -29,12 +32,17 @@ fn main() -> ExitCode {
         Command::Torque(args) => {
             sheet(&args, |units, format| (torque::render(&each(units, torque::TorqueSheet::of), format), 0))
         }
+        Command::Measure(args) if args.set.is_empty() => {
+            sheet(&args.sheet, |units, format| (measure::render(&each(units, measure::MeasureList::of), format), 0))
+        }
+        Command::Measure(args) => set(&args),
         Command::Gears(args) => numbers_sheet(&args, numbers::gears::page, numbers::gears::render),
         Command::Chain(args) => numbers_sheet(&args, numbers::chain::page, numbers::chain::render),
         Command::Indexing(args) => numbers_sheet(&args, numbers::indexing::page, numbers::indexing::render),
         Command::Wheels(args) => numbers_sheet(&args, numbers::wheels::page, numbers::wheels::render),
         Command::Geometry(args) => numbers_sheet(&args, numbers::geometry::page, numbers::geometry::render),
         Command::Braking(args) => numbers_sheet(&args, numbers::braking::page, numbers::braking::render),
+        Command::Mend { spec, build, take, format } => mend_spec(&spec, build.as_deref(), take, format),
         Command::Why { spec, slot, part, build, format } => why(&spec, &slot, &part, build.as_deref(), format),
         Command::Explain { name, spec } => explain_name(name.as_deref(), spec.as_deref()),
         Command::New { name } => new(&name),
@@ -127,6 +135,71 @@ fn sheet(args: &SheetArgs, render: impl Fn(&[(&Model, &JudgedBuild)], Format) ->
     Ok(ExitCode::from(u8::from(failed + refused > 0)))
 }
 
+/// `cotter measure --set`: readings written back, all of them or none.
+fn set(args: &MeasureArgs) -> Done {
+    let (spec, only) = (args.sheet.spec.as_str(), args.sheet.build.as_deref());
+    if spec == "-" {
+        return Err(Failure("standard input can't be written: name the file or folder of the spec".to_owned()));
+    }
+    let settings: Result<Vec<Setting>, Failure> = args
+        .set
+        .iter()
+        .map(|it| Setting::read(it).map_err(|words| Failure(format!("`--set {it}`: {words}"))))
+        .collect();
+    let units = compiled(spec)?;
+    known_build(&units, only)?;
+    edit(&units, spec, &settings?, only)
+}
+
+/// Settings written into a spec, all of them or none, and what comes of it.
+fn edit(units: &[Compiled], spec: &str, settings: &[Setting], only: Option<&str>) -> Done {
+    let nothing = "nothing is written";
+    let edited = match editing::edited(units, settings, |texts| compiled_with(spec, texts)) {
+        Ok(edited) => edited,
+        Err(Refused::Failed(failure)) => return Err(failure),
+        Err(Refused::Place(words)) => return Err(Failure(format!("{words} ({nothing})"))),
+        Err(Refused::Value(words)) => {
+            eprintln!("cotter: {words} ({nothing})");
+            return Ok(ExitCode::from(1));
+        }
+        Err(Refused::Mistakes(units)) => {
+            print(&screen::mistakes(&units, look()))?;
+            eprintln!("cotter: that would be a mistake ({nothing})");
+            return Ok(ExitCode::from(1));
+        }
+    };
+    write::changed(units, &edited.texts).map_err(|words| Failure(format!("{words} ({nothing})")))?;
+    print(&editing::report(units, &edited, only))?;
+    Ok(ExitCode::SUCCESS)
+}
+
+/// `cotter mend`.
+fn mend_spec(spec: &str, build: Option<&str>, take: Option<usize>, format: Output) -> Done {
+    let units = compiled(spec)?;
+    known_build(&units, build)?;
+    let offers = mend::offers(&units, build);
+    let Some(number) = take else {
+        print(&match format {
+            Output::Human => mend::text(&offers),
+            Output::Json => mend::json(&offers),
+        })?;
+        return Ok(ExitCode::SUCCESS);
+    };
+    if spec == "-" {
+        return Err(Failure("standard input can't be written: name the file or folder of the spec".to_owned()));
+    }
+    let Some(offer) = offers.iter().find(|it| it.number == number) else {
+        let there = match offers.len() {
+            0 => "there is none".to_owned(),
+            count => format!("there are 1 to {count}"),
+        };
+        return Err(Failure(format!("there is no remedy {number}: {there} (`cotter mend {spec}` lists them)")));
+    };
+    let settings: Vec<Setting> =
+        offer.changes.iter().map(|it| Setting::put(&offer.build, &it.slot, &it.part)).collect();
+    edit(&units, spec, &settings, Some(&offer.build))
+}
+
 fn each<T>(builds: &[(&Model, &JudgedBuild)], make: impl Fn(&Model, &JudgedBuild) -> T) -> Vec<T> {
     builds.iter().map(|(model, build)| make(model, build)).collect()
 }
@@ -211,93 +284,6 @@ fn completions(shell: clap_complete::Shell) -> Done {
     clap_complete::generate(shell, &mut Args::command(), "cotter", &mut script);
     print(&String::from_utf8_lossy(&script))?;
     Ok(ExitCode::SUCCESS)
-}
-
-/// Compiles what `path` names: a file, every spec of a folder that no other one uses, or standard input.
-fn compiled(path: &str) -> Result<Vec<Compiled>, Failure> {
-    if path == "-" {
-        let mut bytes = Vec::new();
-        let limited = std::io::stdin().take(Disk::MAX_BYTES + 1).read_to_end(&mut bytes);
-        limited.map_err(|error| Failure(format!("standard input can't be read: {error}")))?;
-        if bytes.len() as u64 > Disk::MAX_BYTES {
-            return Err(Failure("standard input is larger than 4 MiB".to_owned()));
-        }
-        let sources = Input { text: Memory::one("<standard input>", bytes), disk: Disk::below("") };
-        return Ok(vec![unit(&sources, "<standard input>", "")?]);
-    }
-    let path = path.strip_prefix("./").filter(|rest| !rest.is_empty()).unwrap_or(path);
-    if !std::path::Path::new(path).is_dir() {
-        let root = root_of(path);
-        return Ok(vec![unit(&Disk::below(&root), path, &root)?]);
-    }
-    let folder = path.trim_end_matches('/');
-    let found = cotter::source::spec_files(if folder.is_empty() { "/" } else { folder });
-    let specs = found.map_err(|error| Failure(format!("the folder `{path}` can't be read: {error}")))?;
-    if specs.is_empty() {
-        return Err(Failure(format!("there is no spec (`*.cotter`) in `{path}`: `cotter new NAME` writes one")));
-    }
-    let specs: Vec<String> = specs.iter().map(|it| it.strip_prefix("./").unwrap_or(it).to_owned()).collect();
-    let root = if folder == "." || cotter::source::leaves(folder, "") {
-        folder.trim_start_matches('.').to_owned()
-    } else {
-        String::new()
-    };
-    let root = if cotter::source::leaves(folder, "") && folder != "." { folder.to_owned() } else { root };
-    let disk = Disk::below(&root);
-    let mut all: Vec<(String, Compiled)> = Vec::new();
-    for spec in specs {
-        // The library's own texts are in every compile already.
-        let embedded = |bytes: Vec<u8>| cotter::library::TEXTS.iter().any(|(_, text)| text.as_bytes() == bytes);
-        if disk.read(&spec).is_ok_and(embedded) {
-            continue;
-        }
-        let unit = unit(&disk, &spec, &root)?;
-        all.push((spec, unit));
-    }
-    // A file that another one uses is judged there.
-    let used = |spec: &str| {
-        let own = disk.same(spec);
-        all.iter().any(|(other, unit)| other != spec && unit.files.iter().any(|(_, file)| disk.same(&file.name) == own))
-    };
-    let keep: Vec<bool> = all.iter().map(|(spec, _)| !used(spec)).collect();
-    // Files that only use each other in a circle have no top: all of them stay, so that the circle is reported.
-    let none = !keep.contains(&true);
-    Ok(all.into_iter().zip(keep).filter(|(_, keep)| *keep || none).map(|((_, unit), _)| unit).collect())
-}
-
-/// The project folder of a file: the one that the command runs in, or the file's own if it lies elsewhere.
-fn root_of(path: &str) -> String {
-    let normal = cotter::source::join("", path);
-    let normal = if path.starts_with('/') { path.to_owned() } else { normal.trim_start_matches('/').to_owned() };
-    if cotter::source::leaves(&normal, "") { cotter::source::folder_of(path).to_owned() } else { String::new() }
-}
-
-fn unit(sources: &dyn Sources, path: &str, root: &str) -> Result<Compiled, Failure> {
-    cotter::compile(sources, path, root).map_err(|error| {
-        Failure(match error {
-            ReadError::NotFound => format!("there is no file `{path}`"),
-            ReadError::NotAFile => format!("`{path}` is no plain file"),
-            ReadError::TooLarge => format!("`{path}` is larger than 4 MiB: is it a spec?"),
-            ReadError::Outside => format!("`{path}` is a link that leads out of the project folder"),
-            ReadError::Refused(reason) => format!("`{path}` can't be read: {reason}"),
-        })
-    })
-}
-
-/// Standard input, over the disk for what it uses.
-struct Input {
-    text: Memory,
-    disk: Disk,
-}
-
-impl Sources for Input {
-    fn read(&self, path: &str) -> Result<Vec<u8>, ReadError> {
-        self.text.read(path).or_else(|_| self.disk.read(path))
-    }
-
-    fn same(&self, path: &str) -> String {
-        if self.text.texts.contains_key(path) { path.to_owned() } else { self.disk.same(path) }
-    }
 }
 
 fn known_build(units: &[Compiled], build: Option<&str>) -> Result<(), Failure> {

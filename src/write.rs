@@ -1,7 +1,10 @@
 //! Files written whole or not at all.
 
+use cotter::Compiled;
+use cotter::editing::Texts;
 use std::io::Write;
-use std::path::Path;
+use std::path::{Path, PathBuf};
+use tempfile::NamedTempFile;
 
 /// Writes `text` to `path` by way of a temporary file beside it. A file that is there already is only replaced if
 /// `overwrite` says so; then it keeps its permissions, and a link stays a link to the file it names.
@@ -16,15 +19,8 @@ pub fn whole(path: &Path, text: &str, overwrite: bool) -> Result<(), String> {
     if target.is_dir() {
         return Err(format!("`{shown}` is a folder: name a file"));
     }
-    let folder = target.parent().filter(|it| !it.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let file = staged(&target, text, exists).map_err(|words| format!("`{shown}` {words}"))?;
     let failed = |error: std::io::Error| format!("`{shown}` can't be written: {error}");
-    let mut file = tempfile::NamedTempFile::new_in(folder).map_err(failed)?;
-    file.write_all(text.as_bytes()).map_err(failed)?;
-    file.as_file().sync_all().map_err(failed)?;
-    let permissions = if exists { std::fs::metadata(&target).ok().map(|it| it.permissions()) } else { ordinary() };
-    if let Some(permissions) = permissions {
-        file.as_file().set_permissions(permissions).map_err(failed)?;
-    }
     if exists {
         file.persist(&target).map_err(|error| failed(error.error))?;
     } else {
@@ -32,6 +28,51 @@ pub fn whole(path: &Path, text: &str, overwrite: bool) -> Result<(), String> {
         file.persist_noclobber(&target).map_err(|error| failed(error.error))?;
     }
     Ok(())
+}
+
+/// Writes specs that were changed over those that they were made from, all of them or none.
+pub fn changed(before: &[Compiled], texts: &Texts) -> Result<(), String> {
+    let mut ready: Vec<(PathBuf, NamedTempFile, &str)> = Vec::new();
+    for (name, text) in texts {
+        let old = before.iter().find_map(|unit| unit.files.iter().find(|(_, file)| file.name == *name));
+        let old: &str = old.map_or("", |(_, file)| &file.text);
+        let target = Path::new(name).canonicalize().map_err(|error| format!("`{name}`: {error}"))?;
+        let now = std::fs::read(&target).map_err(|error| format!("`{name}` can't be read: {error}"))?;
+        if now != old.as_bytes() {
+            return Err(format!("`{name}` was changed by someone else just now"));
+        }
+        if std::fs::metadata(&target).is_ok_and(|it| it.permissions().readonly()) {
+            return Err(format!("`{name}` may only be read"));
+        }
+        let file = staged(&target, text, true).map_err(|words| format!("`{name}` {words}"))?;
+        ready.push((target, file, old));
+    }
+    let mut done: Vec<(PathBuf, &str)> = Vec::new();
+    for (target, file, old) in ready {
+        if let Err(error) = file.persist(&target) {
+            // What is written already is taken back.
+            for (target, old) in done {
+                let _ = staged(&target, old, true).map(|it| it.persist(&target));
+            }
+            return Err(format!("`{}` can't be written: {}", target.display(), error.error));
+        }
+        done.push((target, old));
+    }
+    Ok(())
+}
+
+/// A temporary file beside its target, with the text and the permissions that the target has or will have.
+fn staged(target: &Path, text: &str, exists: bool) -> Result<NamedTempFile, String> {
+    let failed = |error: std::io::Error| format!("can't be written: {error}");
+    let folder = target.parent().filter(|it| !it.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let mut file = NamedTempFile::new_in(folder).map_err(failed)?;
+    file.write_all(text.as_bytes()).map_err(failed)?;
+    file.as_file().sync_all().map_err(failed)?;
+    let permissions = if exists { std::fs::metadata(target).ok().map(|it| it.permissions()) } else { ordinary() };
+    if let Some(permissions) = permissions {
+        file.as_file().set_permissions(permissions).map_err(failed)?;
+    }
+    Ok(file)
 }
 
 /// Temporary files are private; a sheet is an ordinary file.

@@ -37,3 +37,10 @@ pub fn report(units: &[Compiled], only: Option<&str>, look: Look) -> String {
     out.push_str(&summary::summary(units, only, mistakes, &ink, width));
     out
 }
+
+/// Only the mistakes in the texts.
+pub fn mistakes(units: &[Compiled], look: Look) -> String {
+    let (ink, width, mut told) = (Ink::new(look.color), look.width.clamp(20, 1000), IndexSet::new());
+    let all = found::merged(units, None).into_iter().filter(|it| it.builds.is_empty());
+    all.map(|it| format!("{}\n", draw::drawn(&it, &ink, width, &mut told))).collect()
+}

@@ -415,6 +415,8 @@ impl<'m> Eval<'m> {
             return (Truth::No, subject.from.clone());
         }
         let open = match subject.from.facts() {
+            // What is asked for by value is known for as long as that is tried.
+            [only] if self.reading.instead.is_some_and(|(fact, _)| fact == *only) => false,
             [only] => self.model.facts.get(*only).is_some_and(|it| matches!(it.state, State::Unknown | State::Missing)),
             _ => false,
         };

@@ -10,6 +10,7 @@ mod numbers;
 mod plain;
 mod show;
 mod solve;
+mod told;
 mod verdict;
 
 pub use call::call;
@@ -18,7 +19,8 @@ pub use fasten::{JudgedFastening, Printed, TorqueRange};
 pub use mend::{Change, DEEP, Remedy, Shelf, WhatIf, remedies, what_if};
 pub use plain::asked_torque;
 pub use show::shown;
-pub use solve::{Values, WouldFit, asked_of, would_fit};
+pub use solve::{Values, WouldFit, asked_of, would_clash, would_fit, would_fit_first};
+pub use told::{so_far, unit_of};
 pub use verdict::{Finding, JudgedBuild, JudgedJoint, Use, UsedUp, Verdict};
 
 use crate::model::{BuildId, Model};

@@ -2,10 +2,11 @@
 //! requirements hold.
 
 use super::bind::{self, Bound};
-use super::eval::Reading;
+use super::eval::{Eval, Reading};
 use super::verdict::{self, Judging};
 use crate::model::{Build, BuildId, FactId, Model, Number, Rule, Type, Value};
 use crate::quantity::{Dimension, Interval, Truth, shown_in};
+use std::sync::Arc;
 
 /// Values of one fact with which a joint fits.
 #[derive(Clone, Debug, PartialEq)]
@@ -38,28 +39,43 @@ impl Values {
 /// Evaluations that are spent on one fact; what is not decided by then is left out.
 const MOST: usize = 250;
 
-/// For each of these facts that could make the joint fit by itself, `most` of them, the values that do; facts of which no
-/// value would, or that cannot be asked for by value, are left out.
-pub fn would_fit(model: &Model, build: BuildId, joint: &str, facts: &[FactId], most: usize) -> Vec<WouldFit> {
-    let Some(bound) = bind::named(model, &model[build], joint) else { return Vec::new() };
+/// For each of these facts that could make the joint fit by itself, the values that do; facts of which no value would, or
+/// that cannot be asked for by value, are left out.
+pub fn would_fit(model: &Model, build: BuildId, joint: &str, facts: &[FactId]) -> Vec<WouldFit> {
+    found(model, build, joint, facts, Truth::Yes, usize::MAX)
+}
+
+/// The same of the first `most` of those that could.
+pub fn would_fit_first(model: &Model, build: BuildId, joint: &str, facts: &[FactId], most: usize) -> Vec<WouldFit> {
+    found(model, build, joint, facts, Truth::Yes, most)
+}
+
+/// For each of these facts that could by itself make the joint clash, which does not clash as it is, the values that do.
+pub fn would_clash(model: &Model, build: BuildId, joint: &str, facts: &[FactId]) -> Vec<WouldFit> {
+    found(model, build, joint, facts, Truth::No, usize::MAX)
+}
+
+fn found(model: &Model, build: BuildId, joint: &str, facts: &[FactId], sought: Truth, most: usize) -> Vec<WouldFit> {
+    let build = &model[build];
+    let Some(bound) = bind::named(model, build, joint) else { return Vec::new() };
     if bound.doubt.is_some() {
         return Vec::new();
     }
-    facts.iter().filter_map(|fact| solved(model, &model[build], &bound, *fact)).take(most).collect()
+    facts.iter().filter_map(|fact| solved(model, build, &bound, *fact, sought)).take(most).collect()
 }
 
-fn solved(model: &Model, build: &Build, bound: &Bound, fact: FactId) -> Option<WouldFit> {
+fn solved(model: &Model, build: &Build, bound: &Bound, fact: FactId, sought: Truth) -> Option<WouldFit> {
     let declared = &model[model.facts.get(fact)?.declared?];
-    let asked = Asked { judging: Judging::of(model, build, bound), fact };
+    let asked = Asked { judging: Judging::of(model, build, bound), fact, sought };
     let values = match &declared.kind {
         Type::Number(dimension) => {
-            let rules = asked.hanging(&Value::Number(Number::of(declared.limits)))?;
+            let needs = asked.hanging(&Value::Number(Number::of(declared.limits)))?;
             let unit = shown_in(*dimension).map_or(1.0, |unit| unit.factor);
-            Values::Numbers(asked.numbers(&rules, declared.limits, unit / 10.0), *dimension)
+            Values::Numbers(asked.numbers(&needs, declared.limits, unit / 10.0), *dimension)
         }
         Type::Count(_) => {
-            let rules = asked.hanging(&Value::Number(Number::of(declared.limits)))?;
-            Values::Numbers(asked.counts(&rules, declared.limits), Dimension::NONE)
+            let needs = asked.hanging(&Value::Number(Number::of(declared.limits)))?;
+            Values::Numbers(asked.counts(&needs, declared.limits), Dimension::NONE)
         }
         Type::Flag => asked.names([("yes", Value::Flag(Truth::Yes)), ("no", Value::Flag(Truth::No))]),
         Type::Choice(choice) => {
@@ -70,15 +86,49 @@ fn solved(model: &Model, build: &Build, bound: &Bound, fact: FactId) -> Option<W
             let standards = &model[*interface].standards;
             asked.names(standards.iter().map(|id| (model[*id].name.text.as_str(), model.any_standard(*id))))
         }
+        Type::Text if sought == Truth::Yes => {
+            // Words can only be right by being the same as others that the joint reads.
+            let texts: Vec<(String, Value)> =
+                texts_of(&asked.judging).into_iter().map(|it| (quoted(&it), Value::Text(Some(it)))).collect();
+            asked.names(texts.iter().map(|(name, value)| (name.as_str(), value.clone())))
+        }
         _ => return None,
     };
     (!values.is_empty()).then_some(WouldFit { fact, values })
+}
+
+/// All words that stand on the parts of a joint, each once, in order.
+fn texts_of(judging: &Judging) -> Vec<Arc<str>> {
+    let mut texts = Vec::new();
+    for valued in judging.facts() {
+        match &valued.value {
+            Value::Text(Some(text)) if !texts.contains(text) => texts.push(Arc::clone(text)),
+            _ => {}
+        }
+    }
+    texts
+}
+
+/// Words as they are written.
+fn quoted(text: &str) -> String {
+    format!("\"{}\"", text.replace('\\', "\\\\").replace('"', "\\\""))
+}
+
+/// What a joint needs so as to fit.
+#[derive(Clone, Copy)]
+enum Need<'m> {
+    /// That a rule holds.
+    Rule(&'m Rule),
+    /// That it can be made.
+    Made,
 }
 
 /// One fact of one joint, asked for.
 struct Asked<'m> {
     judging: Judging<'m>,
     fact: FactId,
+    /// Values with this answer are sought.
+    sought: Truth,
 }
 
 impl<'m> Asked<'m> {
@@ -86,25 +136,39 @@ impl<'m> Asked<'m> {
         Reading { guesses: false, instead: Some((self.fact, value)) }
     }
 
-    /// Required rules that this fact decides; none if another one fails or hangs whatever the fact is.
-    fn hanging(&self, any: &Value) -> Option<Vec<&'m Rule>> {
+    fn needs(&self) -> impl Iterator<Item = Need<'m>> {
+        let required = self.judging.rules().iter().filter(|rule| rule.required);
+        required.map(Need::Rule).chain([Need::Made])
+    }
+
+    /// Whether a need is met, by an evaluator that all needs share, so that they share what they compute.
+    fn met(&self, need: Need, eval: &Eval) -> Truth {
+        match need {
+            Need::Rule(rule) => verdict::holds(eval, rule).0,
+            Need::Made => self.judging.made(eval),
+        }
+    }
+
+    /// What is not decided while the fact may be anything; none if something fails whatever it is.
+    fn hanging(&self, any: &Value) -> Option<Vec<Need<'m>>> {
         let mut hanging = Vec::new();
         let eval = self.judging.under(self.reading(any));
-        for rule in self.judging.rules().iter().filter(|rule| rule.required) {
-            match verdict::holds(&eval, rule).0 {
+        for need in self.needs() {
+            match self.met(need, &eval) {
                 Truth::Yes => {}
                 Truth::No => return None,
-                Truth::Open => hanging.push(rule),
+                Truth::Open => hanging.push(need),
             }
         }
         Some(hanging)
     }
 
-    fn fits(&self, rules: &[&Rule], value: &Value) -> Truth {
+    /// Whether the joint fits with this value.
+    fn fits(&self, needs: &[Need], value: &Value) -> Truth {
         let mut all = Truth::Yes;
         let eval = self.judging.under(self.reading(value));
-        for rule in rules {
-            match verdict::holds(&eval, rule).0 {
+        for need in needs {
+            match self.met(*need, &eval) {
                 Truth::No => return Truth::No,
                 Truth::Open => all = Truth::Open,
                 Truth::Yes => {}
@@ -114,25 +178,21 @@ impl<'m> Asked<'m> {
     }
 
     fn names<'n>(&self, candidates: impl IntoIterator<Item = (&'n str, Value)>) -> Values {
-        let rules: Vec<&Rule> = self.judging.rules().iter().filter(|rule| rule.required).collect();
-        let mut names = Vec::new();
-        let mut all = true;
-        for (name, value) in candidates {
-            match self.fits(&rules, &value) {
-                Truth::Yes => names.push((name.to_owned(), false)),
-                Truth::Open => names.push((name.to_owned(), true)),
-                Truth::No => all = false,
-            }
-        }
-        // If none is surely right and none surely wrong, the name decides nothing.
-        if all && names.iter().all(|(_, open)| *open) {
-            names.clear();
-        }
-        Values::Names(names)
+        let needs: Vec<Need> = self.needs().collect();
+        let all: Vec<(&str, Truth)> =
+            candidates.into_iter().map(|(name, value)| (name, self.fits(&needs, &value))).collect();
+        let known = |truth: Truth| all.iter().any(|(_, it)| *it == truth);
+        let told = all.iter().filter(|(_, it)| match self.sought {
+            // If none is surely right and none surely wrong, the name decides nothing.
+            Truth::Yes => *it == Truth::Yes || *it == Truth::Open && (known(Truth::Yes) || known(Truth::No)),
+            // Nor if all are wrong.
+            sought => *it == sought && (known(Truth::Yes) || known(Truth::Open)),
+        });
+        Values::Names(told.map(|(name, it)| ((*name).to_owned(), *it == Truth::Open)).collect())
     }
 
     /// Whole numbers within the limits, found by halving.
-    fn counts(&self, rules: &[&Rule], limits: Interval) -> Vec<Interval> {
+    fn counts(&self, needs: &[Need], limits: Interval) -> Vec<Interval> {
         if !limits.is_bounded() {
             return Vec::new();
         }
@@ -141,8 +201,8 @@ impl<'m> Asked<'m> {
         let mut left = MOST;
         while let (Some(piece), true) = (rest.pop(), left > 0) {
             left -= 1;
-            match self.fits(rules, &Value::Number(Number::of(piece))) {
-                Truth::Yes => match fitting.last_mut() {
+            match self.fits(needs, &Value::Number(Number::of(piece))) {
+                it if it == self.sought => match fitting.last_mut() {
                     Some(last) if (piece.low() - last.high() - 1.0).abs() < 0.5 => *last = last.hull(piece),
                     _ => fitting.push(piece),
                 },
@@ -151,47 +211,64 @@ impl<'m> Asked<'m> {
                     rest.push(Interval::new(middle + 1.0, piece.high()));
                     rest.push(Interval::new(piece.low(), middle));
                 }
-                Truth::Open | Truth::No => {}
+                Truth::Open | Truth::Yes | Truth::No => {}
             }
         }
         fitting.into_iter().map(|it| opened(it, limits, 0.5)).collect()
     }
 
-    /// Stretches within the limits, found by halving: a stretch that fits as a whole is taken, one that clashes as a whole
-    /// is left, any other one is halved down to `step`. Ends are then pinned down between a fitting and another number.
-    fn numbers(&self, rules: &[&Rule], limits: Interval, step: f64) -> Vec<Interval> {
+    /// Numbers in a piece that a rule may single out: round ones, and those that are written on the joint's parts.
+    fn marks(&self, piece: Interval, step: f64) -> Vec<f64> {
+        let mut marks = Vec::new();
+        let mut round = (piece.low() / step).ceil() * step;
+        while round <= piece.high() {
+            marks.push(round);
+            round += step;
+        }
+        let written = self.judging.facts().into_iter().filter_map(|it| match it.value {
+            Value::Number(number) if number.range.is_exact() => Some(number.range.low()),
+            _ => None,
+        });
+        marks.extend(written.filter(|it| piece.low() <= *it && *it <= piece.high()));
+        marks
+    }
+
+    /// Stretches within the limits, found by halving: a stretch that is right as a whole is taken, one that is wrong as a
+    /// whole is left, any other one is halved down to `step`. Ends are then pinned down between a right and another number.
+    fn numbers(&self, needs: &[Need], limits: Interval, step: f64) -> Vec<Interval> {
         if !limits.is_bounded() {
             return Vec::new();
         }
-        let at = |value: f64| self.fits(rules, &Value::Number(Number::exact(value)));
+        let right = |range: Interval| self.fits(needs, &Value::Number(Number::of(range))) == self.sought;
+        let at = |value: f64| right(Interval::exact(value));
         // What no exact value decides hangs on another fact too: halving would never end.
         let span = limits.high() - limits.low();
-        if (0..5).all(|fifth| at(limits.low() + span * (0.1 + 0.2 * f64::from(fifth))) == Truth::Open) {
+        let tried = |fifth: u8| Value::Number(Number::exact(limits.low() + span * (0.1 + 0.2 * f64::from(fifth))));
+        if (0..5).all(|fifth| self.fits(needs, &tried(fifth)) == Truth::Open) {
             return Vec::new();
         }
         let mut fitting: Vec<Interval> = Vec::new();
+        let mut holes: Vec<Interval> = Vec::new();
         let mut left = MOST;
         let mut rest = vec![limits];
         while let (Some(piece), true) = (rest.pop(), left > 0) {
             left -= 1;
-            match self.fits(rules, &Value::Number(Number::of(piece))) {
-                Truth::Yes => fitting.push(piece),
-                Truth::No => {}
+            match self.fits(needs, &Value::Number(Number::of(piece))) {
+                it if it == self.sought => fitting.push(piece),
                 Truth::Open if piece.high() - piece.low() > step => {
                     let middle = f64::midpoint(piece.low(), piece.high());
                     // The lower half is looked at first, so that what is found comes in order.
                     rest.push(Interval::new(middle, piece.high()));
                     rest.push(Interval::new(piece.low(), middle));
                 }
-                Truth::Open => {
-                    let ends = [piece.low(), piece.high()].map(at);
-                    match ends {
-                        [Truth::Yes, Truth::Yes] => fitting.push(piece),
-                        [Truth::Yes, _] => fitting.push(Interval::exact(piece.low())),
-                        [_, Truth::Yes] => fitting.push(Interval::exact(piece.high())),
-                        _ => {}
-                    }
-                }
+                Truth::Open => match [piece.low(), piece.high()].map(at) {
+                    [true, true] if self.marks(piece, step).into_iter().all(at) => fitting.push(piece),
+                    [true, true] => holes.push(piece),
+                    [true, false] => fitting.push(Interval::exact(piece.low())),
+                    [false, true] => fitting.push(Interval::exact(piece.high())),
+                    [false, false] => {}
+                },
+                Truth::Yes | Truth::No => {}
             }
         }
         let mut stretches: Vec<Interval> = Vec::new();
@@ -201,7 +278,9 @@ impl<'m> Asked<'m> {
                 _ => stretches.push(piece),
             }
         }
-        let pinned = stretches.into_iter().map(|it| {
+        // Right on both sides of a single number that is wrong: nothing that is measured could tell them apart.
+        let beside = |it: &Interval| holes.iter().any(|hole| hole.meet(*it).is_some());
+        let pinned = stretches.into_iter().filter(|it| !beside(it)).map(|it| {
             let low = pinned(it.low(), (it.low() - step).max(limits.low()), &at);
             let high = pinned(it.high(), (it.high() + step).min(limits.high()), &at);
             Interval::new(low, high)
@@ -210,16 +289,16 @@ impl<'m> Asked<'m> {
     }
 }
 
-/// An end of a stretch: between one that fits and one a step further out that may not, as near to the latter as numbers
-/// go; a number of few digits, where one lies there and fits.
-fn pinned(fits: f64, beyond: f64, at: &impl Fn(f64) -> Truth) -> f64 {
-    if at(beyond) == Truth::Yes {
+/// An end of a stretch: between one that is right and one a step further out that may not be, as near to the latter as
+/// numbers go; a number of few digits, where one lies there and is right.
+fn pinned(right: f64, beyond: f64, at: &impl Fn(f64) -> bool) -> f64 {
+    if at(beyond) {
         return beyond;
     }
-    let (mut inside, mut outside) = (fits, beyond);
+    let (mut inside, mut outside) = (right, beyond);
     for _ in 0..12 {
         let middle = f64::midpoint(inside, outside);
-        if at(middle) == Truth::Yes {
+        if at(middle) {
             inside = middle;
         } else {
             outside = middle;
@@ -228,7 +307,7 @@ fn pinned(fits: f64, beyond: f64, at: &impl Fn(f64) -> Truth) -> f64 {
     // What a person wrote has few digits, and so has the end that follows from it.
     for digits in [1.0, 2.0, 10.0, 20.0, 100.0, 1000.0] {
         let round = (inside * digits).round() / digits;
-        if (round - inside).abs() <= (fits - beyond).abs() * 1e-3 && at(round) == Truth::Yes {
+        if (round - inside).abs() <= (right - beyond).abs() * 1e-3 && at(round) {
             return round;
         }
     }

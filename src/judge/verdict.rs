@@ -257,6 +257,20 @@ impl<'m> Judging<'m> {
         &self.model[self.bound.join.joint].rules
     }
 
+    /// All that is known of what meets in it: its parameters, its parts' facts, and the fields of all those.
+    pub fn facts(&self) -> Vec<&'m Valued> {
+        let parts = self.bound.uses.iter().flat_map(|it| &self.model[it.part].facts);
+        let mut all: Vec<&Valued> = self.bound.parameters.iter().chain(parts).collect();
+        let mut next = 0;
+        while let Some(valued) = all.get(next).copied() {
+            if let Value::Standard(Some(fitted)) = &valued.value {
+                all.extend(&fitted.fields);
+            }
+            next += 1;
+        }
+        all
+    }
+
     fn eval<'v>(&self, reading: Reading<'v>) -> Eval<'v>
     where
         'm: 'v,
@@ -310,6 +324,21 @@ impl<'m> Judging<'m> {
         'm: 'v,
     {
         self.eval(reading)
+    }
+
+    /// Whether the joint can be made, by an evaluator of it: whether a torque suits all of it.
+    pub fn made(&self, eval: &Eval) -> Truth {
+        let joint = &self.model[self.bound.join.joint];
+        let mut all = Truth::Yes;
+        for it in &joint.fastenings {
+            let made = fasten::fastening(self.model, eval, it, &[]);
+            match made.and_then(|it| fasten::conflict(self.model, &self.bound.uses, &it)) {
+                Some(conflict) if conflict.fails => return Truth::No,
+                Some(_) => all = Truth::Open,
+                None => {}
+            }
+        }
+        all
     }
 
     /// Whether a rule holds. Intervals forget that a fact is used twice, so an open answer is tried again on slices of

@@ -3,6 +3,10 @@
 pub mod bill;
 mod bill_data;
 mod bill_page;
+pub mod measure;
+mod measure_data;
+mod measure_page;
+pub mod mend;
 pub mod numbers;
 mod render;
 pub mod torque;

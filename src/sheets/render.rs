@@ -19,10 +19,21 @@ pub(super) enum Block {
     Items(Vec<Words>),
     /// A table.
     Table(Table),
+    /// Things to tick off.
+    Checks(Vec<Check>),
     /// A table whose columns are as wide as what stands in them.
     Grid(Grid),
     /// Lines that keep their spaces.
     Verbatim(String),
+}
+
+/// Something to tick off, with room for what was found.
+pub(super) struct Check {
+    pub head: Words,
+    /// The room.
+    pub blank: String,
+    /// What there is to know of it.
+    pub lines: Vec<Words>,
 }
 
 /// A table of short cells.
@@ -98,10 +109,31 @@ pub(super) fn text(blocks: &[Block]) -> String {
                     out.push_str(&format!("{}\n", textwrap::fill(&clean::words(&item.text), &options)));
                 }
             }
+            Block::Checks(checks) => {
+                out.push_str(&checks.iter().map(|it| checked(it, &width)).collect::<Vec<_>>().join("\n"))
+            }
             Block::Table(table) => out.push_str(&format!("{}\n", drawn(table))),
             Block::Grid(grid) => out.push_str(&format!("{}\n", gridded(grid))),
             Block::Verbatim(lines) => lines.lines().for_each(|it| out.push_str(&format!("{}\n", clean::words(it)))),
         }
+    }
+    out
+}
+
+/// The room for what was found stands at the right, where it can be seen at a glance.
+fn checked(check: &Check, width: &Options) -> String {
+    let (head, blank) = (format!("[ ] {}", clean::words(&check.head.text)), clean::words(&check.blank));
+    let used = textwrap::core::display_width(&head) + textwrap::core::display_width(&blank);
+    let mut out = match width.width.checked_sub(used) {
+        Some(room) if room > 0 => format!("{head}{}{blank}\n", " ".repeat(room)),
+        _ => {
+            let options = width.clone().subsequent_indent("    ");
+            format!("{}\n    {blank}\n", textwrap::fill(&head, &options))
+        }
+    };
+    let options = width.clone().initial_indent("    ").subsequent_indent("      ");
+    for line in &check.lines {
+        out.push_str(&format!("{}\n", textwrap::fill(&clean::words(&line.text), &options)));
     }
     out
 }
@@ -150,6 +182,12 @@ pub(super) fn markdown(blocks: &[Block]) -> String {
             Block::Text(words) => out.push_str(&format!("{}\n", marked(words, true))),
             Block::Items(items) => {
                 items.iter().for_each(|item| out.push_str(&format!("- {}\n", marked(item, true))));
+            }
+            Block::Checks(checks) => {
+                for it in checks {
+                    out.push_str(&format!("- [ ] {} {}\n", marked(&it.head, false), clean::words(&it.blank)));
+                    it.lines.iter().for_each(|line| out.push_str(&format!("  - {}\n", marked(line, true))));
+                }
             }
             Block::Table(table) => {
                 let row = |cells: Vec<String>| format!("| {} |\n", cells.join(" | "));

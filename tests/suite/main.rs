@@ -8,6 +8,7 @@ mod explain;
 mod fixtures;
 mod house;
 mod knowledge;
+mod measure;
 mod mistakes;
 mod numbers;
 mod readme;
