@@ -449,7 +449,7 @@ fn hands_are_where_quill_and_stem_put_them() {
     let data = sheet("geometry").data(&heron(&[]), "heron_winter");
     let of = |measure: &str, side: &str| figure(&data, "geometry", &[measure], &format!("{side}_mm"));
     // Along the steerer 23 mm of headset and 30 mm of quill, then 100 mm at -17 degrees.
-    let before = fit::quill_bar_centre(&stance(348.0, 348.0), 53.0, 100.0, -17.0).unwrap();
+    let before = fit::bar_centre(&stance(348.0, 348.0), 53.0, 100.0, -17.0).unwrap();
     assert_is(of("hands ahead of bottom bracket", "before"), before.x - 20.0);
     assert_is(of("hands above bottom bracket", "before"), before.y);
     // 23 mm of headset, 35 mm of adapter, half of 40 mm of clamp, then 60 mm at 6 degrees.
