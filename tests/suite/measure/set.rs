@@ -324,6 +324,12 @@ fn parts_of_the_programs_own_library_are_not_written() {
 }
 
 #[test]
+fn a_line_of_a_price_list_is_not_written() {
+    let refused = Spec::demo("heron").refusal(&["corner_shop.t_32_622_w.mass=500 g"]);
+    assert!(refused.contains("`corner_shop.t_32_622_w` is a line of a price list"), "{refused}");
+}
+
+#[test]
 fn the_same_name_in_two_specs_is_not_guessed_at() {
     let (one, two) = (one(POST), Spec::of(&[("b.cotter", POST)]));
     let units = [one.compiled(&Texts::new()), two.compiled(&Texts::new())];
