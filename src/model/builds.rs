@@ -216,12 +216,7 @@ impl Builder {
     }
 
     /// What a slot holds that is given a part which no stock has.
-    fn fill_from_stock(
-        &mut self,
-        assign: &tree::Assign,
-        (stock, row): (&str, &str),
-        kind: KindId,
-    ) -> Option<Filled> {
+    fn fill_from_stock(&mut self, assign: &tree::Assign, (stock, row): (&str, &str), kind: KindId) -> Option<Filled> {
         let span = assign.value.span;
         let Some(shelf) = self.shelves.get(stock) else {
             let at = Span { end: span.start.saturating_add(u32::try_from(stock.len()).unwrap_or(0)), ..span };

@@ -58,7 +58,8 @@ impl Alone {
         let mut sources = self.spec.sources.clone();
         sources.texts.extend(changed.iter().map(|(name, text)| (name.clone(), text.clone().into_bytes())));
         let mut loaded = load(&sources, &self.spec.entry, folder_of(&self.spec.entry));
-        let (model, mut found) = cotter::model::build(Arc::clone(&self.base), &loaded.trees.iter().collect::<Vec<_>>());
+        let trees: Vec<_> = loaded.trees.iter().collect();
+        let (model, mut found) = cotter::model::build(Arc::clone(&self.base), &trees, &loaded.lists);
         loaded.mistakes.append(&mut found);
         let build = model.build_named(&self.build).unwrap();
         let builds = vec![judge_one(&model, build)];
