@@ -51,6 +51,20 @@ pub enum Command {
     Geometry(SheetArgs),
     /// Print what levers, brakes and rotors multiply, and how hard the bike can be braked before it tips.
     Braking(SheetArgs),
+    /// List parts from shelf and stock that would make clashing and open joints fit, each compiled and proven; or take one.
+    Mend {
+        /// The spec file or folder.
+        spec: String,
+        /// Only this build.
+        #[arg(long)]
+        build: Option<String>,
+        /// Write the remedy with this number into the spec.
+        #[arg(long, value_name = "N")]
+        take: Option<usize>,
+        /// For people or for programs.
+        #[arg(long, value_enum, default_value_t = Output::Human)]
+        format: Output,
+    },
     /// Ask what would happen if a part went into a slot: what would fit, clash or stay open, and what else it would take.
     Why {
         /// The spec file, or `-` for standard input.

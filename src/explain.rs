@@ -18,6 +18,7 @@ mod rules;
 mod source;
 mod standards;
 mod tables;
+mod words;
 
 use crate::model::Model;
 use crate::source::{Files, Span};
@@ -70,6 +71,7 @@ pub fn page(files: &Files, model: &Model, name: &str) -> Result<String, Vec<Stri
 fn write(known: Known, thing: &Thing, paper: &mut Paper) {
     match thing {
         Thing::Code(code) => mistakes::page(code, paper),
+        Thing::Word(name) => words::page(name, paper),
         Thing::Rule(joint, number) => rules::page(known, *joint, *number, paper),
         Thing::Fastening(joint, number) => fastenings::page(known, *joint, *number, paper),
         Thing::Joint(id) => joints::page(known, *id, paper),

@@ -51,7 +51,7 @@ pub struct Compiled {
 /// # Errors
 /// Only when `entry` itself can't be read; everything else becomes a diagnostic.
 pub fn compile(sources: &dyn Sources, entry: &str, root: &str) -> Result<Compiled, ReadError> {
-    let Loaded { files, trees, mut mistakes, standalone, entry } = std::thread::scope(|scope| {
+    let Loaded { files, trees, lists, mut mistakes, standalone, entry } = std::thread::scope(|scope| {
         // A cold start makes the library ready beside reading the spec; later ones find it made.
         scope.spawn(library::base);
         load::load(sources, entry, root)
@@ -67,7 +67,7 @@ pub fn compile(sources: &dyn Sources, entry: &str, root: &str) -> Result<Compile
         (library::base(), Vec::new())
     };
     mistakes.append(&mut found);
-    let (model, mut found) = model::build(base, &trees);
+    let (model, mut found) = model::build(base, &trees, &lists);
     mistakes.append(&mut found);
     let builds = judge::judge(&model);
     let diagnostics = diagnose::all(&model, &mistakes, &builds);

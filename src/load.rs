@@ -1,10 +1,14 @@
-//! Files to trees: reads what is asked for and all that it uses, once each.
+//! Files to trees: reads what is asked for and all that it uses, once each, then the price lists that these name.
+
+mod cut;
+mod decode;
+mod lists;
 
 use crate::library;
 use crate::mistake::{self, Mistake};
 use crate::source::{self, Content, File, FileId, Files, ReadError, Sources, Span};
-use crate::syntax;
 use crate::syntax::tree::{Item, Text, Tree};
+use crate::syntax::{self, Lists};
 use std::collections::BTreeMap;
 
 /// Everything that one compile reads.
@@ -15,6 +19,8 @@ pub struct Loaded {
     pub trees: Vec<Tree>,
     /// Whether some file says that it does without the embedded library.
     pub standalone: bool,
+    /// Price lists, cut into rows.
+    pub lists: Lists,
     /// What is wrong with the texts.
     pub mistakes: Vec<Mistake>,
     /// The file that was asked for; none if it could not be read.
@@ -29,6 +35,7 @@ pub fn load(sources: &dyn Sources, entry: &str, root: &str) -> Loaded {
         loaded: Loaded {
             files: Files::default(),
             trees: Vec::new(),
+            lists: Lists::new(),
             mistakes: Vec::new(),
             standalone: false,
             entry: Err(ReadError::NotFound),
@@ -39,6 +46,8 @@ pub fn load(sources: &dyn Sources, entry: &str, root: &str) -> Loaded {
         loader.loaded.files.add(File::new(format!("library:{name}"), Content::Embedded(text)));
     }
     loader.all(entry);
+    // Last, so that the specs' numbers follow each other.
+    lists::read(sources, root, &mut loader.loaded);
     let mut loaded = loader.loaded;
     if !loaded.standalone {
         loaded.mistakes.splice(0..0, library::mistakes());

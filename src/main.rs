@@ -13,7 +13,7 @@ use cotter::diagnose::{Severity, screen, wire};
 use cotter::editing::{self, Refused, Setting};
 use cotter::judge::JudgedBuild;
 use cotter::model::{BuildId, Model, SlotId};
-use cotter::sheets::{Format, bill, measure, numbers, torque, why};
+use cotter::sheets::{Format, bill, measure, mend, numbers, torque, why};
 use cotter::source::Memory;
 use cotter::{Compiled, explain};
 use std::io::{IsTerminal, Write};
@@ -42,6 +42,7 @@ fn main() -> ExitCode {
         Command::Wheels(args) => numbers_sheet(&args, numbers::wheels::page, numbers::wheels::render),
         Command::Geometry(args) => numbers_sheet(&args, numbers::geometry::page, numbers::geometry::render),
         Command::Braking(args) => numbers_sheet(&args, numbers::braking::page, numbers::braking::render),
+        Command::Mend { spec, build, take, format } => mend_spec(&spec, build.as_deref(), take, format),
         Command::Why { spec, slot, part, build, format } => why(&spec, &slot, &part, build.as_deref(), format),
         Command::Explain { name, spec } => explain_name(name.as_deref(), spec.as_deref()),
         Command::New { name } => new(&name),
@@ -147,8 +148,13 @@ fn set(args: &MeasureArgs) -> Done {
         .collect();
     let units = compiled(spec)?;
     known_build(&units, only)?;
+    edit(&units, spec, &settings?, only)
+}
+
+/// Settings written into a spec, all of them or none, and what comes of it.
+fn edit(units: &[Compiled], spec: &str, settings: &[Setting], only: Option<&str>) -> Done {
     let nothing = "nothing is written";
-    let edited = match editing::edited(&units, &settings?, |texts| compiled_with(spec, texts)) {
+    let edited = match editing::edited(units, settings, |texts| compiled_with(spec, texts)) {
         Ok(edited) => edited,
         Err(Refused::Failed(failure)) => return Err(failure),
         Err(Refused::Place(words)) => return Err(Failure(format!("{words} ({nothing})"))),
@@ -162,9 +168,36 @@ fn set(args: &MeasureArgs) -> Done {
             return Ok(ExitCode::from(1));
         }
     };
-    write::changed(&units, &edited.texts).map_err(|words| Failure(format!("{words} ({nothing})")))?;
-    print(&editing::report(&units, &edited, only))?;
+    write::changed(units, &edited.texts).map_err(|words| Failure(format!("{words} ({nothing})")))?;
+    print(&editing::report(units, &edited, only))?;
     Ok(ExitCode::SUCCESS)
+}
+
+/// `cotter mend`.
+fn mend_spec(spec: &str, build: Option<&str>, take: Option<usize>, format: Output) -> Done {
+    let units = compiled(spec)?;
+    known_build(&units, build)?;
+    let offers = mend::offers(&units, build);
+    let Some(number) = take else {
+        print(&match format {
+            Output::Human => mend::text(&offers),
+            Output::Json => mend::json(&offers),
+        })?;
+        return Ok(ExitCode::SUCCESS);
+    };
+    if spec == "-" {
+        return Err(Failure("standard input can't be written: name the file or folder of the spec".to_owned()));
+    }
+    let Some(offer) = offers.iter().find(|it| it.number == number) else {
+        let there = match offers.len() {
+            0 => "there is none".to_owned(),
+            count => format!("there are 1 to {count}"),
+        };
+        return Err(Failure(format!("there is no remedy {number}: {there} (`cotter mend {spec}` lists them)")));
+    };
+    let settings: Vec<Setting> =
+        offer.changes.iter().map(|it| Setting::put(&offer.build, &it.slot, &it.part)).collect();
+    edit(&units, spec, &settings, Some(&offer.build))
 }
 
 fn each<T>(builds: &[(&Model, &JudgedBuild)], make: impl Fn(&Model, &JudgedBuild) -> T) -> Vec<T> {

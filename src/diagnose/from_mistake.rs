@@ -7,7 +7,7 @@ pub(super) fn diagnostic(mistake: &Mistake) -> Diagnostic {
     let labels = mistake.labels.iter().filter(|(span, _)| span.file.0 != u32::MAX);
     Diagnostic {
         code: mistake.code.clone(),
-        severity: Severity::Error,
+        severity: if mistake.only_warns() { Severity::Warning } else { Severity::Error },
         message: mistake.message.clone(),
         build: None,
         joint: None,

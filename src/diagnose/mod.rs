@@ -5,6 +5,7 @@ mod fit;
 mod found;
 mod from_cost;
 mod from_mistake;
+mod from_parts;
 mod from_verdict;
 mod mend;
 pub mod screen;
@@ -22,6 +23,7 @@ pub fn all(model: &Model, mistakes: &[Mistake], builds: &[JudgedBuild]) -> Vec<D
     diagnostics.sort_by_key(|it| it.labels.first().map(|label| (label.span.file, label.span.start)));
     for build in builds {
         let mut of_build = from_cost::diagnostics(model, build.build);
+        of_build.extend(from_parts::diagnostics(model, build.build));
         of_build.extend(from_verdict::diagnostics(model, build));
         // Errors first, then what is open, then advice; in each the order in which they were found.
         of_build.sort_by_key(|it| it.severity);

@@ -8,7 +8,7 @@ mod summary;
 mod waiting;
 pub(crate) mod wrap;
 
-use super::found;
+use super::{Severity, found};
 use crate::Compiled;
 use indexmap::IndexSet;
 use ink::Ink;
@@ -28,7 +28,8 @@ pub fn report(units: &[Compiled], only: Option<&str>, look: Look) -> String {
     let (mut out, mut mistakes, mut told) = (String::new(), 0, IndexSet::new());
     let (waiting, all): (Vec<_>, Vec<_>) = found::merged(units, only).into_iter().partition(waiting::waits);
     for found in all {
-        mistakes += usize::from(found.builds.is_empty());
+        // A row of a price list that is left out touches nothing else.
+        mistakes += usize::from(found.builds.is_empty() && found.diagnostic.severity == Severity::Error);
         out.push_str(&draw::drawn(&found, &ink, width, &mut told));
         out.push('\n');
     }

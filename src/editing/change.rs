@@ -2,7 +2,7 @@
 
 use super::Refused;
 use super::inserted::{self, Block};
-use super::typed::typed;
+use super::typed::{Typed, typed};
 use super::written;
 use crate::Compiled;
 use crate::clean;
@@ -10,7 +10,7 @@ use crate::mistake::nearest;
 use crate::model::{BuildId, DeclaredId, Fitted, Model, PartId, Type, Value, Valued};
 use crate::source::{Content, File, FileId, Span};
 use crate::syntax;
-use crate::syntax::tree::{Assign, Item, Name, Origin};
+use crate::syntax::tree::{Assign, Item, Name, Origin, ValueNode};
 use indexmap::IndexMap;
 use std::ops::Range;
 
@@ -23,6 +23,8 @@ pub struct Setting {
     fact: String,
     /// The value, as typed.
     value: String,
+    /// Whether it is a part put into a slot of a build.
+    slot: bool,
 }
 
 impl Setting {
@@ -36,7 +38,12 @@ impl Setting {
         if owner.is_empty() || fact.is_empty() || value.trim().is_empty() {
             return Err("write it as PART.FACT=\"VALUE\"; `?` says that it is not known".to_owned());
         }
-        Ok(Setting { owner: owner.to_owned(), fact: fact.to_owned(), value: value.trim().to_owned() })
+        Ok(Setting { owner: owner.to_owned(), fact: fact.to_owned(), value: value.trim().to_owned(), slot: false })
+    }
+
+    /// A part put into a slot of a build.
+    pub fn put(build: &str, slot: &str, part: &str) -> Setting {
+        Setting { owner: build.to_owned(), fact: slot.to_owned(), value: part.to_owned(), slot: true }
     }
 
     fn path(&self) -> String {
@@ -140,6 +147,9 @@ enum Owner {
 
 /// The change that a setting asks for.
 pub(super) fn of<E>(units: &[Compiled], setting: &Setting) -> Result<Change, Refused<E>> {
+    if setting.slot {
+        return slot(units, setting).map_err(Refused::Place);
+    }
     let owners: Vec<(&Compiled, Owner)> = units.iter().flat_map(|unit| owners(unit, &setting.owner)).collect();
     let goals = owners.iter().map(|(unit, owner)| Ok((*unit, *owner, Goal::of(&unit.model, *owner, &setting.fact)?)));
     let (found, missed): (Vec<_>, Vec<_>) = goals.partition(Result::is_ok);
@@ -163,7 +173,22 @@ pub(super) fn of<E>(units: &[Compiled], setting: &Setting) -> Result<Change, Ref
         return Err(Refused::Place(format!("`{}`: {words}", setting.owner)));
     }
     let value = typed(&unit.model, &unit.model[goal.declared].kind, &setting.value).map_err(Refused::Value)?;
-    let splice = splice(unit, owner, &goal, id, &file.text, &value).map_err(Refused::Place)?;
+    let facts = declared(&unit.model, owner);
+    let is_fact = |it: &str| facts.contains_key(it);
+    let splice = splice(unit, owner, &goal.fact, &goal.fields, id, &file.text, &value, &is_fact);
+    let splice = splice.map_err(Refused::Place)?;
+    Ok(Change::new(&file.name, setting.path(), splice))
+}
+
+/// A part put into a slot: in the build's own text, whatever build it has the slot from.
+fn slot(units: &[Compiled], setting: &Setting) -> Result<Change, String> {
+    let found = units.iter().find_map(|unit| Some((unit, unit.model.build_named(&setting.owner)?)));
+    let (unit, build) = found.ok_or_else(|| unknown(units, setting))?;
+    let owner = Owner::Build(build);
+    let (id, file) = file_of(unit, owner).ok_or_else(|| unknown(units, setting))?;
+    let slots = &unit.model[unit.model[build].assembly].slots;
+    let value = Typed { text: setting.value.clone(), node: ValueNode::Name(setting.value.clone()) };
+    let splice = splice(unit, owner, &setting.fact, &[], id, &file.text, &value, &|it| slots.contains_key(it))?;
     Ok(Change::new(&file.name, setting.path(), splice))
 }
 
@@ -329,13 +354,16 @@ fn unknown(units: &[Compiled], setting: &Setting) -> String {
     format!("there is no part or build `{}`{}", clean::words(&setting.owner), near(&setting.owner, &known))
 }
 
+#[allow(clippy::too_many_arguments)]
 fn splice(
     unit: &Compiled,
     owner: Owner,
-    goal: &Goal,
+    fact: &str,
+    fields: &[(&Fitted, usize)],
     id: FileId,
     text: &str,
-    value: &super::typed::Typed,
+    value: &Typed,
+    is_fact: &dyn Fn(&str) -> bool,
 ) -> Result<Splice, String> {
     let model = &unit.model;
     let name = name_of(model, owner);
@@ -357,18 +385,16 @@ fn splice(
             _ => None,
         })
         .ok_or_else(gone)?;
-    if let Some(assign) = assigns.iter().find(|it| it.path.text == goal.fact) {
-        return written::within(model, text, &assign.value, &goal.fields, value);
+    if let Some(assign) = assigns.iter().find(|it| it.path.text == fact) {
+        return written::within(model, text, &assign.value, fields, value);
     }
-    if !goal.fields.is_empty() {
-        let whole = value_of(model, owner, &goal.fact).and_then(|it| it.written.as_deref()).unwrap_or_default();
-        let (owner, fact) = (&name.text, &goal.fact);
+    if !fields.is_empty() {
+        let whole = value_of(model, owner, fact).and_then(|it| it.written.as_deref()).unwrap_or_default();
+        let owner = &name.text;
         return Err(format!(
             "`{owner}.{fact}` is not written there, it is only taken as `{whole}`: set that whole, with its measures"
         ));
     }
-    let facts = declared(model, owner);
-    let block =
-        Block { header: header.range().end, span: span.range(), assigns, is_fact: &|it| facts.contains_key(it) };
-    inserted::line(text, &block, &goal.fact, value)
+    let block = Block { header: header.range().end, span: span.range(), assigns, is_fact };
+    inserted::line(text, &block, fact, value)
 }

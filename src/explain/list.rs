@@ -27,6 +27,7 @@ const GROUPS: &[Group] = &[
     ("Tables", |it| matches!(it, Thing::Table(_))),
     ("Functions of rules", |it| matches!(it, Thing::Function(_) | Thing::Calc(_) | Thing::Builtin(_))),
     ("Types", |it| matches!(it, Thing::Type(_))),
+    ("Words of the language", |it| matches!(it, Thing::Word(_))),
     ("Mistakes, and findings of the compiler's own", |it| matches!(it, Thing::Code(_))),
 ];
 

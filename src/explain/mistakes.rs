@@ -1,14 +1,19 @@
-//! The page of a mistake: its text, with the examples set in.
+//! The page of a mistake, and any other that is written beside the code: its text, with the examples set in.
 
 use super::paper::Paper;
 use crate::mistake::Code;
 
 pub(super) fn page(code: &Code, paper: &mut Paper) {
     paper.title(code.id, code.title, "a mistake in a text, or a finding of the compiler's own");
+    markdown(code.page.lines().skip(1), paper);
+}
+
+/// Paragraphs of Markdown, and examples in fences.
+pub(super) fn markdown<'p>(lines: impl Iterator<Item = &'p str>, paper: &mut Paper) {
     let mut marked = "";
     let mut fence: Option<String> = None;
     let mut paragraph: Vec<&str> = Vec::new();
-    for line in code.page.lines().skip(1) {
+    for line in lines {
         match (&mut fence, line.strip_prefix("```")) {
             (Some(text), Some(_)) => {
                 paper.lines(text, 4);

@@ -9,6 +9,8 @@ use crate::quantity::Dimension;
 #[derive(Clone, Debug)]
 pub(super) enum Thing {
     Code(&'static Code),
+    /// A word of the language.
+    Word(&'static str),
     Rule(JointId, usize),
     Fastening(JointId, usize),
     Joint(JointId),
@@ -120,6 +122,9 @@ pub(super) fn entries(model: &Model) -> Vec<Entry> {
     }
     for (name, it) in &model.cautions {
         add(name, &[], Thing::Caution(name.clone()), &it.text);
+    }
+    for (name, doc, _) in super::words::WORDS {
+        add(name, &[], Thing::Word(name), doc);
     }
     for code in CODES {
         add(code.id, &[], Thing::Code(code), code.title);

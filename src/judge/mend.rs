@@ -314,7 +314,7 @@ impl Search<'_, '_> {
                 .any(|(number, it)| it.is_some_and(|it| it.part == part) && Some(SlotId(number)) != but)
         };
         match model.stock_of(part) {
-            Some(Stock::Buy) => true,
+            Some(Stock::Buy) => model.is_available(part) != Some(false),
             Some(Stock::Bin) => !stands(&self.build, Some(slot)),
             Some(Stock::Donor) => {
                 let mut before = self.build.from;

@@ -56,6 +56,19 @@ codes! {
     RULE_LOOP "rule.loop" "functions call each other in a circle";
     TORQUE_CONFLICT "torque.conflict" "no torque satisfies the joint and both parts";
     COST_OVER_BUDGET "cost.over_budget" "the build costs more than its budget";
+    STOCK_FILE "stock.file" "a price list can't be read";
+    STOCK_ENCODING "stock.encoding" "a price list is written in another encoding";
+    STOCK_HEADER "stock.header" "the header of a price list can't be read";
+    STOCK_COLUMN "stock.column" "a price list has no such column";
+    STOCK_SETTING "stock.setting" "a setting of a stock is not what it takes";
+    STOCK_EMPTY "stock.empty" "no row of a price list is used";
+    STOCK_ROW "stock.row" "a row of a price list does not fit its header";
+    STOCK_CELL "stock.cell" "a cell of a price list can't be read";
+    STOCK_DECIMAL "stock.decimal" "a number of a price list can be read in two ways";
+    STOCK_TWICE "stock.twice" "two rows of a price list have the same name";
+    STOCK_MORE "stock.more" "more rows of a price list are left out";
+    STOCK_PART "stock.part" "a build names a part that a price list does not have";
+    PART_UNAVAILABLE "part.unavailable" "a build takes a part that is not to be had";
     JOINT_OPEN "joint.open" "a joint hangs on facts that are not known";
 }
 

@@ -7,6 +7,7 @@ mod codes;
 mod names;
 mod nearest;
 mod rules;
+mod stock;
 mod syntax;
 mod uses;
 mod values;
@@ -16,11 +17,13 @@ pub use codes::{CODES, Code, code};
 pub use names::*;
 pub use nearest::{nearest, nearest_few};
 pub use rules::*;
+pub use stock::*;
 pub use syntax::*;
 pub use uses::*;
 pub use values::*;
 
 use crate::source::Span;
+use indexmap::IndexSet;
 use serde::{Deserialize, Serialize};
 
 /// One mistake, as data; screens and editors only translate it.
@@ -94,13 +97,9 @@ fn all_of<'a>(names: impl IntoIterator<Item = &'a str>) -> String {
 }
 
 fn joined<'a>(names: impl IntoIterator<Item = &'a str>, word: &str) -> String {
-    let mut all: Vec<String> = Vec::new();
-    for name in names {
-        let quoted = format!("`{name}`");
-        if !all.contains(&quoted) {
-            all.push(quoted);
-        }
-    }
+    // A price list may bring thousands of them.
+    let all: IndexSet<String> = names.into_iter().map(|name| format!("`{name}`")).collect();
+    let mut all: Vec<String> = all.into_iter().collect();
     let more = all.len().saturating_sub(8);
     all.truncate(8);
     if more > 0 {

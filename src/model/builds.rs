@@ -184,6 +184,20 @@ impl Builder {
             }
             ValueNode::Name(name) => {
                 let Some(part) = self.model.part_names.get(name).copied() else {
+                    if let Some((stock, row)) = name.split_once('.')
+                        && let Some(shelf) = self.shelves.get(stock)
+                    {
+                        if shelf.unread {
+                            // Told already; what the part is like, nobody knows.
+                            let part = self.undecided(&assign.path, *kinds.first()?, span);
+                            return Some(Filled { part, span });
+                        }
+                        let left_out = shelf.left_out.get(name).copied();
+                        let known = self.model.part_names.keys().filter(|it| it.split('.').next() == Some(stock));
+                        let known: Vec<&str> = known.map(String::as_str).collect();
+                        self.mistakes.push(mistake::stock_part(span, row, stock, left_out, known));
+                        return None;
+                    }
                     let fitting = self.model.parts.iter().filter(|it| !it.undecided && kinds.contains(&it.kind));
                     let fitting: Vec<&str> = fitting.map(|it| it.name.text.as_str()).collect();
                     let all: Vec<&str> = self.model.part_names.keys().map(String::as_str).collect();

@@ -1,7 +1,7 @@
 //! The facts that every part may have, whatever its kind, read back: where it comes from, what it costs and weighs.
 
 use super::{BuildId, FactId, Model, PartId, Type, Value, Valued};
-use crate::quantity::Money;
+use crate::quantity::{Money, Truth};
 
 /// Where a part comes from, as its `source` says.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -81,6 +81,20 @@ impl Model {
     /// Who sells a part.
     pub fn supplier_of(&self, part: PartId) -> Option<&str> {
         words(self.common(part, "supplier")?)
+    }
+
+    /// Whether a part is to be had; none when nobody says, or nobody knows.
+    pub fn is_available(&self, part: PartId) -> Option<bool> {
+        match self.common(part, "available")?.value {
+            Value::Flag(Truth::Yes) => Some(true),
+            Value::Flag(Truth::No) => Some(false),
+            _ => None,
+        }
+    }
+
+    /// The fact that says whether a part is to be had.
+    pub fn available_fact(&self, part: PartId) -> Option<FactId> {
+        self.common(part, "available")?.from.facts().first().copied()
     }
 
     /// What else was worth writing down of a part.

@@ -330,6 +330,7 @@ impl Builder {
             ("mass", Type::Number(Dimension::MASS), "what one weighs"),
             ("supplier", Type::Text, "who sells it"),
             ("lead_time", Type::Number(Dimension::TIME), "how long an order takes"),
+            ("available", Type::Flag, "whether it is to be had"),
             ("note", Type::Text, "anything worth writing down"),
         ];
         for (name, kind, doc) in facts {

@@ -64,6 +64,16 @@ impl Facts {
         id
     }
 
+    /// How many there are.
+    pub(super) fn len(&self) -> usize {
+        self.all.len()
+    }
+
+    /// Takes back the facts that were added after the first `count`.
+    pub(super) fn truncate(&mut self, count: usize) {
+        self.all.truncate(count);
+    }
+
     /// The fact with this number.
     pub fn get(&self, id: FactId) -> Option<&FactInfo> {
         self.all.get(id.0 as usize)

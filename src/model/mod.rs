@@ -15,6 +15,7 @@ mod joints;
 mod parts;
 mod pieces;
 mod reach;
+mod stock;
 mod tables;
 mod types;
 mod value;
@@ -30,7 +31,9 @@ pub use types::*;
 pub use value::{Fitted, Number, Trail, Value, Valued};
 
 use crate::mistake::Mistake;
+use crate::syntax::Lists;
 use crate::syntax::tree::{Item, Tree};
+use indexmap::IndexMap;
 use std::sync::Arc;
 
 /// What the trees of a library declare.
@@ -43,17 +46,18 @@ pub fn base(trees: &[&Tree]) -> (Arc<Base>, Vec<Mistake>) {
     (builder.model.base, builder.mistakes)
 }
 
-/// The parts and builds of some trees, upon what a library declares.
-pub fn build(base: Arc<Base>, trees: &[&Tree]) -> (Model, Vec<Mistake>) {
-    let mut builder = Builder { model: Model { base, ..Model::default() }, mistakes: Vec::new() };
+/// The parts and builds of some trees and of the price lists that they name, upon what a library declares.
+pub fn build(base: Arc<Base>, trees: &[&Tree], lists: &Lists) -> (Model, Vec<Mistake>) {
+    let mut builder = Builder { model: Model { base, ..Model::default() }, ..Builder::default() };
     builder.parts(trees);
+    builder.stocks(trees, lists);
     builder.builds(trees);
     (builder.model, builder.mistakes)
 }
 
-/// Whether a tree declares anything but parts and builds.
+/// Whether a tree declares anything but parts, builds and stocks.
 pub fn declares(tree: &Tree) -> bool {
-    tree.items.iter().any(|item| !matches!(item, Item::Part(_) | Item::Build(_) | Item::Use(_)))
+    tree.items.iter().any(|item| !matches!(item, Item::Part(_) | Item::Build(_) | Item::Stock(_) | Item::Use(_)))
 }
 
 /// The model while it is being made.
@@ -61,6 +65,8 @@ pub fn declares(tree: &Tree) -> bool {
 struct Builder {
     model: Model,
     mistakes: Vec<Mistake>,
+    /// Stocks by name.
+    shelves: IndexMap<String, stock::Shelf>,
 }
 
 impl Builder {

@@ -58,8 +58,10 @@ impl Builder {
         part: Option<PartId>,
         nowhere: Span,
     ) -> Valued {
-        let declared = self.model[id].clone();
-        let wanted = Wanted::of(id, &declared, part);
+        // Thousands of rows come by here: what is shared is held, not copied.
+        let base = Arc::clone(&self.model.base);
+        let Some(declared) = base.declared.get(id.0) else { return Valued::plain(Value::Absent) };
+        let wanted = Wanted::of(id, declared, part);
         match (value, &declared.default) {
             // A value with a mistake in it counts as not known: the mistake is reported, and nothing hangs on it silently.
             (Some(value), _) => {

@@ -465,8 +465,9 @@ impl Builder {
     ) -> Option<(Value, State)> {
         let ids = self.model[standard].fields.clone();
         let mut fields = Vec::with_capacity(ids.len());
+        let base = Arc::clone(&self.model.base);
         for (id, value) in ids.iter().zip(given) {
-            let field = self.model[*id].clone();
+            let Some(field) = base.declared.get(id.0) else { continue };
             let path = format!("{}.{}", wanted.path, field.name.text);
             let within = Wanted {
                 path: &path,

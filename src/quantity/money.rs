@@ -30,6 +30,11 @@ impl Money {
         Currency::from_code(code).is_some()
     }
 
+    /// The sign of the currency `code`, as `€`.
+    pub fn sign(code: &str) -> Option<String> {
+        Some(Currency::from_code(code)?.symbol().symbol)
+    }
+
     /// The sum of two amounts; `None` when their currencies differ or the sum is out of range.
     pub fn plus(self, other: Money) -> Option<Money> {
         if self.currency != other.currency {

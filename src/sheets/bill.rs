@@ -75,6 +75,8 @@ pub struct Line {
     pub supplier: String,
     /// How long an order takes, in s.
     pub lead_time: Option<Measured>,
+    /// Whether it is to be had; none when nobody says.
+    pub available: Option<bool>,
     /// What else is to know.
     pub note: String,
 }
@@ -206,6 +208,7 @@ fn line(model: &Model, build: BuildId, pieces: &Pieces) -> Line {
         mass: model.mass_of(id).map(|it| Measured { low: it.low * times, high: it.high * times, ..it }),
         supplier: model.supplier_of(id).unwrap_or_default().to_owned(),
         lead_time: model.lead_time_of(id),
+        available: model.is_available(id),
         note: model.note_of(id).unwrap_or_default().to_owned(),
     }
 }

@@ -31,6 +31,7 @@ const HEADER: &[&str] = &[
     "supplier",
     "lead_time_min_days",
     "lead_time_max_days",
+    "available",
     "note",
 ];
 
@@ -92,6 +93,7 @@ fn line_cells(line: &Line, group: &str) -> Vec<(&'static str, String)> {
         ("supplier", line.supplier.clone()),
         ("lead_time_min_days", of(time, |it| it.low, DAY)),
         ("lead_time_max_days", of(time, |it| it.high, DAY)),
+        ("available", line.available.map(yes).unwrap_or_default()),
         ("note", line.note.clone()),
     ]
 }
@@ -145,6 +147,7 @@ struct LineData<'b> {
     supplier: &'b str,
     lead_time_min_days: Option<Number>,
     lead_time_max_days: Option<Number>,
+    available: Option<bool>,
     note: &'b str,
 }
 
@@ -246,6 +249,7 @@ fn line_data(line: &Line) -> LineData<'_> {
         supplier: &line.supplier,
         lead_time_min_days: time.and_then(|it| figure(it.low / DAY)),
         lead_time_max_days: time.and_then(|it| figure(it.high / DAY)),
+        available: line.available,
         note: &line.note,
     }
 }

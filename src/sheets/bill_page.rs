@@ -87,10 +87,11 @@ fn part(line: &Line) -> Vec<Words> {
     cell
 }
 
-/// Who sells it, and how long that takes.
+/// Who sells it, how long that takes, and that it is not to be had.
 fn order(line: &Line) -> Vec<Words> {
     let supplier = (!line.supplier.is_empty()).then(|| plain(&line.supplier));
-    supplier.into_iter().chain(line.lead_time.as_ref().map(|it| plain(&it.written))).collect()
+    let missing = (line.available == Some(false)).then(|| strong("not to be had"));
+    supplier.into_iter().chain(line.lead_time.as_ref().map(|it| plain(&it.written))).chain(missing).collect()
 }
 
 fn price(line: &Line) -> Vec<Words> {

@@ -6,6 +6,7 @@ mod bill_page;
 pub mod measure;
 mod measure_data;
 mod measure_page;
+pub mod mend;
 pub mod numbers;
 mod render;
 pub mod torque;

@@ -4,6 +4,7 @@ mod assemblies;
 mod broken;
 mod expressions;
 mod joints;
+mod stock;
 mod values;
 
 use super::rules::{self, Block};
@@ -28,6 +29,12 @@ pub fn build(file: FileId, text: &str, pairs: Pairs<Rule>) -> Parsed {
         before = Some(here);
     }
     Parsed { tree: Tree { items }, mistakes: builder.mistakes }
+}
+
+/// A value that stands alone in a file, at byte `offset`; none if it is no value, or more than one.
+pub fn value(file: FileId, offset: usize, text: &str, pairs: Pairs<Rule>) -> Option<Value> {
+    let mut builder = Builder { file, text, mistakes: Vec::new(), depth: 0, offset };
+    pairs.flat_map(Pair::into_inner).find_map(|pair| builder.value(pair))
 }
 
 struct Builder<'t> {
@@ -75,6 +82,7 @@ impl Builder<'_> {
             Rule::extend => Item::Extend(self.extend(pair)),
             Rule::part => Item::Part(self.part(pair)),
             Rule::build => Item::Build(self.build_item(pair)),
+            Rule::stock => Item::Stock(self.stock(pair)),
             _ => return None,
         })
     }

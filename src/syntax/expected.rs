@@ -81,7 +81,7 @@ fn part_of_value(rule: Rule) -> bool {
     matches!(
         rule,
         unknown | estimate | up_to | cross | series | measured | quantity | named | arguments | text | list_value
-    ) || matches!(rule, tilde | kw_up | figure | minus | number | name | lbracket | string | quote)
+    ) || matches!(rule, tilde | kw_up | figure | minus | number | name | part_name | lbracket | string | quote)
 }
 
 fn part_of_expression(rule: Rule) -> bool {
@@ -133,10 +133,13 @@ fn word(rule: Rule) -> Option<String> {
         unit => "a unit, such as `mm`",
         number | figure => "a number",
         quantity | quantity_expr => "a number with its unit, such as `26.8 mm`",
-        name | path => "a name",
+        name | path | part_name | row_name => "a name",
         text | words | string | quote => "a text in quotes",
         argument => "a value, such as `26.8 mm`",
         value | unknown => "a value, such as `26.8 mm`",
+        cell => "a column, such as `column \"price\" EUR`",
+        test => "`is`",
+        entry | whole_entry => "an entry, such as `mass = column \"weight\" g`",
         assign | whole_assign => "a fact, such as `mass = 300 g`",
         r#type => "a type, such as `length`",
         expr | whole_that | whole_when | unary | product | sum | comparison | not_expr | and_expr | or_expr

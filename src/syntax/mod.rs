@@ -6,8 +6,11 @@ mod build;
 mod expected;
 mod hints;
 mod limits;
+mod rows;
 mod rules;
 pub mod tree;
+
+pub use rows::{BadRow, Fault, Lists, Row, RowCell, Rows};
 
 use crate::mistake::{self, Mistake};
 use crate::source::{FileId, Span};
@@ -48,6 +51,32 @@ pub fn parse(file: FileId, text: &str) -> Parsed {
             Parsed { tree: Tree::default(), mistakes: vec![mistake::too_deep(Span::new(file, at, at))] }
         }
     }
+}
+
+/// Parses a value that stands alone at byte `offset` of a file; none if it is no value, or more than that.
+pub fn value(file: FileId, offset: usize, text: &str) -> Option<tree::Value> {
+    if limits::exceeded(file, text).is_some() {
+        return None;
+    }
+    let pairs = Grammar::parse(Rule::whole_value, text).ok()?;
+    build::value(file, offset, text, pairs)
+}
+
+/// Any text as the second half of the name of a part of a stock: small letters, digits and `_` for all else. Empty if
+/// there is no letter or digit in it.
+pub fn row_name(text: &str) -> String {
+    let mut name = String::with_capacity(text.len());
+    for mark in text.chars().flat_map(char::to_lowercase) {
+        let plain = mark.is_ascii_alphanumeric()
+            || !mark.is_ascii() && Grammar::parse(Rule::row_name, mark.encode_utf8(&mut [0; 4])).is_ok();
+        if plain {
+            name.push(mark);
+        } else if !name.is_empty() && !name.ends_with('_') {
+            name.push('_');
+        }
+    }
+    name.truncate(name.trim_end_matches('_').len());
+    name
 }
 
 /// Whether a word can't be a name because expressions use it.

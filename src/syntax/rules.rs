@@ -17,6 +17,7 @@ pub struct Block {
 pub const ITEMS: &[(&str, Rule)] = &[
     ("part", Rule::part),
     ("build", Rule::build),
+    ("stock", Rule::stock),
     ("use", Rule::whole_use),
     ("standard", Rule::standard),
     ("interface", Rule::interface),
@@ -34,6 +35,7 @@ pub const ITEMS: &[(&str, Rule)] = &[
 pub const PART: Block = Block { owner: "part", words: &[], other: Some(Rule::whole_assign) };
 pub const BUILD: Block =
     Block { owner: "build", words: &[("remove", Rule::whole_remove)], other: Some(Rule::whole_assign) };
+pub const STOCK: Block = Block { owner: "stock", words: &[], other: Some(Rule::whole_entry) };
 pub const CHOICE: Block =
     Block { owner: "choice", words: &[("source", Rule::source)], other: Some(Rule::whole_member) };
 pub const INTERFACE: Block = Block {
@@ -164,6 +166,8 @@ pub fn form(rule: Rule) -> &'static str {
         Rule::whole_use => "`use \"FILE.cotter\"`",
         Rule::part => "`part NAME : KIND \"what it is\" { FACT = VALUE }`",
         Rule::build => "`build NAME : ASSEMBLY { SLOT = PART }` or `build NAME from BUILD { SLOT = PART }`",
+        Rule::stock => "`stock NAME : KIND \"FILE.csv\" { name = column \"HEADER\" }`",
+        Rule::whole_entry => "`FACT = column \"HEADER\" UNIT`, or `FACT = VALUE` for all rows",
         Rule::caution => "`caution NAME \"what to beware of\"`",
         Rule::choice => "`choice NAME \"what it is\" { MEMBER \"what it means\" }`",
         Rule::interface => "`interface NAME \"what it is\" { measure \"how to tell\" }`",

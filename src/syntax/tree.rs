@@ -77,6 +77,8 @@ pub enum Item {
     Part(Part),
     /// Slots filled with parts.
     Build(Build),
+    /// Rows of a price list that are parts.
+    Stock(Stock),
 }
 
 /// What a definition says of itself.
@@ -433,6 +435,104 @@ pub struct Part {
     pub facts: Vec<Assign>,
     /// From the first word to the closing brace.
     pub span: Span,
+}
+
+/// `stock name : kind "file.csv" { entries }`.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Stock {
+    /// Its name.
+    pub name: Name,
+    /// The kind that its rows are parts of.
+    pub kind: Name,
+    /// The price list, as seen from this file.
+    pub file: Text,
+    /// How the list is written, and what is read from its columns.
+    pub entries: Vec<Entry>,
+    /// From the first word to the closing brace.
+    pub span: Span,
+}
+
+impl Stock {
+    /// Entries that say how the list is read; every other one is a fact of its parts.
+    pub const SETTINGS: &[&str] = &["rows", "separator", "decimal", "encoding", "name", "text"];
+
+    /// The first entry of this name.
+    pub fn entry(&self, name: &str) -> Option<&Entry> {
+        self.entries.iter().find(|it| it.path.text == name)
+    }
+
+    /// The first block of the same stock that reads the same file, if that is another: it says for both how that is read.
+    pub fn first_of<'t>(&self, all: &[&'t Stock]) -> Option<&'t Stock> {
+        let same = |it: &&Stock| it.name.text == self.name.text && it.file.text == self.file.text;
+        all.iter().copied().find(same).filter(|it| it.span != self.span)
+    }
+
+    /// The columns that it names, in order.
+    pub fn columns(&self) -> Vec<&Cell> {
+        self.entries.iter().flat_map(|it| it.filling.columns()).collect()
+    }
+}
+
+/// `path = filling`.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Entry {
+    /// A setting, or a fact of the kind.
+    pub path: Name,
+    /// What it is in each row.
+    pub filling: Filling,
+}
+
+/// What a fact is in each row.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub enum Filling {
+    /// The same in all.
+    Value(Value),
+    /// What stands in a column.
+    Cell(Cell),
+    /// A standard with columns among its fields, and where it stands.
+    Call(Name, Vec<(Option<Name>, Filling)>, Span),
+}
+
+impl Filling {
+    /// The columns in it, in order.
+    pub fn columns(&self) -> Vec<&Cell> {
+        match self {
+            Filling::Value(_) => Vec::new(),
+            Filling::Cell(cell) => vec![cell],
+            Filling::Call(_, fills, _) => fills.iter().flat_map(|(_, it)| it.columns()).collect(),
+        }
+    }
+
+    /// Where it stands.
+    pub fn span(&self) -> Span {
+        match self {
+            Filling::Value(value) => value.span,
+            Filling::Cell(cell) => cell.span,
+            Filling::Call(.., span) => *span,
+        }
+    }
+}
+
+/// `column "header" unit` or `column "header" is "word"`.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Cell {
+    /// The column's name in the header.
+    pub column: Text,
+    /// The unit that its numbers lack.
+    pub unit: Option<Name>,
+    /// Whether it is one of some words.
+    pub test: Option<Test>,
+    /// Where.
+    pub span: Span,
+}
+
+/// `is "word" | "word"`.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Test {
+    /// Says `is not`.
+    pub not: bool,
+    /// The words.
+    pub words: Vec<Text>,
 }
 
 /// `path = value`.

@@ -16,4 +16,5 @@ mod remedies;
 mod robust;
 mod screen;
 mod sheets;
+mod stock;
 mod wire;

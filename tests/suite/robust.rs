@@ -79,6 +79,9 @@ const SCRAPS: &[&str] = &[
     "steel",
     "a.b.c.d",
     "extend kind frame { fact x : length }",
+    "stock s : tyre \"shop.csv\" {",
+    "column \"size\" mm",
+    "1.234,5",
 ];
 
 fn mutated(text: &str, dice: &mut Dice) -> String {
@@ -117,7 +120,9 @@ fn specs() -> Vec<(PathBuf, BTreeMap<String, Vec<u8>>)> {
     folders
         .into_iter()
         .map(|folder| {
-            let files = cotter::source::spec_files(&folder.to_string_lossy()).unwrap();
+            let mut files = cotter::source::spec_files(&folder.to_string_lossy()).unwrap();
+            let lists = folder.read_dir().unwrap().flatten().map(|it| it.path().to_string_lossy().into_owned());
+            files.extend(lists.filter(|it| it.ends_with(".csv")));
             let texts = files.iter().map(|file| {
                 (Path::new(file).file_name().unwrap().to_string_lossy().into_owned(), std::fs::read(file).unwrap())
             });
@@ -159,7 +164,9 @@ fn mutated_specs_end_in_diagnostics() {
         let mut texts = texts.clone();
         let text = String::from_utf8(texts[&name].clone()).unwrap();
         texts.insert(name.clone(), mutated(&text, &mut dice).into_bytes());
-        let entry = if dice.roll(2) == 0 { name } else { names[dice.roll(names.len())].clone() };
+        let specs: Vec<&&String> = names.iter().filter(|it| it.ends_with(".cotter")).collect();
+        let other = specs[dice.roll(specs.len())].to_string();
+        let entry = if dice.roll(2) == 0 && name.ends_with(".cotter") { name } else { other };
         if let Err(panic) = survives(texts.clone(), &entry) {
             failures.push(format!("seed {seed} ({entry}): {panic}"));
         }

@@ -125,7 +125,7 @@ fn notes<'c>(found: &Found<'c>, ink: &Ink, width: usize, told: &mut IndexSet<&'c
     for help in &it.help {
         match it.severity {
             // What an open joint has to say brings its own words.
-            Severity::Warning => note("", help),
+            Severity::Warning if !found.builds.is_empty() => note("", help),
             _ if found.builds.is_empty() => note(&ink.quiet("help:"), help),
             _ => note(&ink.quiet("may:"), help),
         }

@@ -53,7 +53,8 @@ impl Builder<'_> {
                 }
             }
             Rule::named => {
-                let name = self.first_name(&pair);
+                let name = pair.clone().into_inner().find(|child| child.as_rule() == Rule::part_name);
+                let name = name.map_or_else(|| self.no_name(&pair), |it| self.name(&it));
                 match pair.into_inner().find(|child| child.as_rule() == Rule::arguments) {
                     None => ValueNode::Name(name.text),
                     Some(arguments) => {

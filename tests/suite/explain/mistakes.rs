@@ -17,6 +17,8 @@ const WITHOUT: &[(&str, &str)] = &[
     ("text.not_utf8", "a page is UTF-8 itself"),
     ("text.too_large", "4 MiB is no example"),
     ("text.long_line", "nobody could read it on a screen"),
+    ("stock.encoding", "a page is UTF-8 itself"),
+    ("stock.more", "six rows that are wrong in one way are no example"),
     ("use.unreadable", "a text can't say that it is a folder"),
 ];
 

@@ -74,6 +74,15 @@ fn a_wheel_that_was_rolled_out_counts_as_it_rolled() {
 }
 
 #[test]
+fn what_was_rolled_out_with_another_tyre_says_nothing_of_this_one() {
+    // The bike rolled so far before it got its winter tyres.
+    let compiled = heron(&[("rider            = 72 kg", "rider = 72 kg; rollout.rear = 2170 mm")]);
+    let data = sheet("gears").data(&compiled, "heron_winter");
+    assert_is(figure(&data, "gears", &["42 x 19, 4"], "development_m"), 42.0 / 19.0 * PI * 0.686);
+    assert_is(figure(&data, "gears", &["48 x 28"], "development_m"), 48.0 / 28.0 * 2.17);
+}
+
+#[test]
 fn crossed_gears_and_gears_that_are_alike_are_marked() {
     let data = sheet("gears").data(&curlew(&[]), "curlew_tourer");
     let (rings, cogs) = ([46.0, 30.0], [11.0, 13.0, 15.0, 17.0, 19.0, 21.0, 23.0, 25.0, 27.0, 30.0, 34.0]);
@@ -331,6 +340,21 @@ fn pressure_is_for_the_load_on_its_wheel() {
     assert_eq!(row(&data, "pressure", &["rear"])["held_by"], "the hookless rim");
 }
 
+#[test]
+fn no_pressure_is_named_where_nobody_knows_a_limit() {
+    let without = [("pressure = 3 bar .. 6 bar", ""), ("pressure_max = 6 bar", "")];
+    let data = sheet("wheels").data(&heron(&without), "heron_winter");
+    assert_eq!(data.get("pressure"), None, "{data}");
+    assert_eq!(facts(&data, "unknown"), ["front.tyre.pressure", "rear.tyre.pressure"]);
+    // A rim without hooks is a limit of its own; one with straight walls is warned of.
+    let hookless = [without[0], without[1], ("edge         = hooked", "edge = hookless")];
+    let data = sheet("wheels").data(&heron(&hookless), "heron_winter");
+    assert_is(figure(&data, "pressure", &["front"], "most_bar"), 5.0);
+    let data = sheet("wheels").data(&heron(&[("edge         = hooked", "edge = straight")]), "heron_winter");
+    let warned = strings(&data, "concerns").iter().filter(|it| it.contains("walls without a hook")).count();
+    assert_eq!(warned, 2, "{data}");
+}
+
 // ───── geometry ─────
 
 const FORK: ForkShape = ForkShape { axle_to_crown: 395.0, offset: 47.0 };
@@ -461,6 +485,34 @@ fn hands_are_where_quill_and_stem_put_them() {
     assert_is(of("hands above bottom bracket", "now"), now.y + 30.0);
     assert_is(of("saddle's nose to hands", "now"), now.x - 45.0 + 55.0);
     assert_is(of("hands below saddle", "now"), 740.0 * 72.5_f64.to_radians().sin() - (now.y + 30.0));
+}
+
+#[test]
+fn measures_of_a_frame_that_do_not_agree_are_told() {
+    let told = |fork: &str| {
+        let compiled = curlew(&[
+            ("axle_to_crown      = 395 mm\n  fork_offset", "axle_to_crown = 395 mm\n fork_offset"),
+            ("  axle_to_crown = 395 mm\n  offset        = 47 mm", fork),
+        ]);
+        let data = sheet("geometry").data(&compiled, "curlew_tourer");
+        strings(&data, "concerns").iter().any(|it| it.starts_with("curlew_as_bought: the frame's lines do not agree"))
+    };
+    assert!(!told("axle_to_crown = 395 mm\n offset = 47 mm"));
+    assert!(told("axle_to_crown = 415 mm\n offset = 47 mm"));
+}
+
+#[test]
+fn feet_that_are_held_may_come_nearer() {
+    let near = |feet: &str| {
+        let facts = format!("pedal_edge = 165 mm; feet = {feet}");
+        let compiled = heron(&[
+            ("wheelbase          = 1062 mm ± 2 mm", "wheelbase = 1000 mm"),
+            ("pedal_edge        = 165 mm", &facts),
+        ]);
+        let data = sheet("geometry").data(&compiled, "heron_winter");
+        strings(&data, "concerns").iter().any(|it| it.contains("of the front tyre"))
+    };
+    assert!(near("free") && near("?") && !near("held"));
 }
 
 /// How near the toe comes to the front wheel of the winter bike, with so much of a guard round it.

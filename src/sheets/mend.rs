@@ -1,0 +1,123 @@
+//! Remedies of a spec's joints, numbered: what each changes, costs and does.
+
+use super::render::{self, Block, Grid, plain};
+use crate::Compiled;
+use crate::diagnose::{Diagnostic, Mend};
+use serde::Serialize;
+
+/// A remedy that may be taken.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Offer {
+    /// Its number, from 1.
+    pub number: usize,
+    /// The build that it changes.
+    pub build: String,
+    /// Joints that it was found for.
+    pub joints: Vec<String>,
+    /// What is wrong there now.
+    pub wrong: String,
+    /// Slots and the parts that go there.
+    pub changes: Vec<Put>,
+    /// What must be paid, a sum a currency.
+    pub price: Vec<String>,
+    /// Parts to buy whose price is not given.
+    pub unpriced: usize,
+    /// Joints that fit by it and did not before.
+    pub mends: Vec<String>,
+    /// Joints that are made anew.
+    pub makes: Vec<String>,
+    /// Joints that become open.
+    pub opens: Vec<String>,
+}
+
+/// A part in a slot.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Put {
+    /// The slot.
+    pub slot: String,
+    /// The part.
+    pub part: String,
+}
+
+/// Every remedy of these units, or of one build; the same one of several joints once.
+pub fn offers(units: &[Compiled], only: Option<&str>) -> Vec<Offer> {
+    let mut offers: Vec<Offer> = Vec::new();
+    for told in units.iter().flat_map(|unit| &unit.diagnostics) {
+        let (Some(build), Some(joint)) = (&told.build, &told.joint) else { continue };
+        if only.is_some_and(|only| only != build) {
+            continue;
+        }
+        for mend in &told.mends {
+            let same = offers.iter_mut().find(|it| it.build == *build && changes(mend) == it.changes);
+            match same {
+                Some(same) if same.joints.contains(joint) => {}
+                Some(same) => same.joints.push(joint.clone()),
+                None => offers.push(offer(offers.len() + 1, build, joint, told, mend)),
+            }
+        }
+    }
+    offers
+}
+
+fn changes(mend: &Mend) -> Vec<Put> {
+    mend.changes.iter().map(|(slot, part)| Put { slot: slot.clone(), part: part.clone() }).collect()
+}
+
+fn offer(number: usize, build: &str, joint: &str, told: &Diagnostic, mend: &Mend) -> Offer {
+    Offer {
+        number,
+        build: build.to_owned(),
+        joints: vec![joint.to_owned()],
+        wrong: told.message.clone(),
+        changes: changes(mend),
+        price: mend.price.clone(),
+        unpriced: mend.unpriced,
+        mends: mend.mends.clone(),
+        makes: mend.makes.clone(),
+        opens: mend.opens.clone(),
+    }
+}
+
+/// The remedies as text, those of each build under its name.
+pub fn text(offers: &[Offer]) -> String {
+    if offers.is_empty() {
+        return "There is nothing to mend, or nothing on the shelf and in stock that would.\n".to_owned();
+    }
+    let mut page = Vec::new();
+    let mut builds: Vec<&str> = offers.iter().map(|it| it.build.as_str()).collect();
+    builds.dedup();
+    for build in builds {
+        page.push(Block::Title(format!("{build}: what would mend it")));
+        let titles = [("no", true), ("put", false), ("to pay", true), ("mends", false), ("leaves open", false)];
+        let titles = titles.iter().map(|(title, right)| ((*title).to_owned(), *right)).collect();
+        let row = |it: &Offer| {
+            let put: Vec<String> = it.changes.iter().map(|it| format!("{} = {}", it.slot, it.part)).collect();
+            let price = match (it.price.is_empty(), it.unpriced) {
+                (true, 0) => "nothing".to_owned(),
+                (true, _) => "not given".to_owned(),
+                (false, 0) => it.price.join(" + "),
+                (false, _) => format!("{} + ?", it.price.join(" + ")),
+            };
+            vec![it.number.to_string(), put.join(", "), price, it.mends.join(", "), it.opens.join(", ")]
+        };
+        let rows = offers.iter().filter(|it| it.build == build).map(row).collect();
+        page.push(Block::Grid(Grid { titles, rows }));
+    }
+    let words = "Each was compiled: the joints it mends fit, and nothing clashes that did not. They stand for \
+                 themselves; taken together they may not go. `--take N` writes one into the spec.";
+    page.push(Block::Text(plain(words)));
+    let words = "Parts are exchanged only: cold setting, filing and drilling are never offered; where a joint could be \
+                 made so, its clash says under which cautions.";
+    page.push(Block::Text(plain(words)));
+    render::text(&page)
+}
+
+/// The remedies as JSON, `cotter.mend/1`: each with its edits, a line of the build's text a change.
+pub fn json(offers: &[Offer]) -> String {
+    #[derive(Serialize)]
+    struct Sheet<'o> {
+        schema: &'static str,
+        remedies: &'o [Offer],
+    }
+    render::json(&Sheet { schema: "cotter.mend/1", remedies: offers })
+}
