@@ -42,22 +42,6 @@ pub fn bar_centre(stance: &Stance, above_head_tube: f64, stem_length: f64, stem_
     Ok(Point { x: clamp.x + stem.x, y: clamp.y + stem.y })
 }
 
-/// The centre of the bar in a quill stem.
-///
-/// `above_head_tube` (mm, along the steerer) leads from the head tube's upper end to the height of the bar clamp's
-/// centre itself, upper headset and locknut included; `extension` (mm) runs along the stem's arm, which is at
-/// `stem_angle` (degrees) to the perpendicular of the steerer: −17 is level on a head angle of 73°.
-///
-/// # Errors
-/// As [`stem_mm`].
-pub fn quill_bar_centre(stance: &Stance, above_head_tube: f64, extension: f64, stem_angle: f64) -> Answer<Point> {
-    zero_or_more("the stem's extension", extension, " mm")?;
-    within("the stem's angle", stem_angle, -90.0..=90.0, "°")?;
-    let forward = extension * libm::cos(stem_angle.to_radians());
-    let at_height = bar_centre(stance, above_head_tube, 0.0, 0.0)?;
-    Ok(at_height.along(steerer(stance.head_angle).1, forward))
-}
-
 /// Where a hand lies on a bar: `reach` ahead of the bar's centre and `rise` plumb over it.
 ///
 /// On a drop bar the hollow of the hood: the bar's own reach and what the lever's body adds before the hollow. On a

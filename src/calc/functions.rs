@@ -55,7 +55,7 @@ pub struct Parameter {
 pub enum Image {
     /// It rises or falls in each parameter within physical bounds: its extremes lie at the corners.
     Corners,
-    /// It has turning points: bounds that surely hold, worked out for this function.
+    /// It has turning points, or would have too many corners: bounds that surely hold, worked out for this function.
     Own(fn(&[Vec<Interval>]) -> Interval),
 }
 
@@ -65,10 +65,19 @@ const MOST: usize = 1 << 12;
 impl Function {
     /// The function on intervals: at least all that it gives over them. Anything, where it gives no number somewhere.
     pub fn on(&self, arguments: &[Vec<Interval>]) -> Interval {
-        match self.image {
-            Image::Corners => self.corners(arguments).unwrap_or(Interval::ALL),
-            Image::Own(image) => image(arguments),
-        }
+        let image = match self.image {
+            Image::Corners => self.corners(arguments),
+            Image::Own(image) => self.ends(arguments).then(|| image(arguments)),
+        };
+        image.unwrap_or(Interval::ALL)
+    }
+
+    /// Whether it gives a number where all arguments are least, and where all are greatest: what it takes then holds
+    /// for each of them.
+    fn ends(&self, arguments: &[Vec<Interval>]) -> bool {
+        let all = || arguments.iter().flatten();
+        let ends: [Vec<f64>; 2] = [all().map(|it| it.low()).collect(), all().map(|it| it.high()).collect()];
+        ends.iter().all(|end| self.at(end, arguments).is_some())
     }
 
     fn corners(&self, arguments: &[Vec<Interval>]) -> Option<Interval> {

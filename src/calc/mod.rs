@@ -21,7 +21,7 @@ pub mod rings;
 pub mod spokes;
 pub mod tyre;
 
-pub use functions::{FUNCTIONS, Function, Parameter};
+pub use functions::{FUNCTIONS, Function, Image, Parameter};
 
 /// Why a computation has no answer, in words for a person: `a cog has no teeth`.
 #[derive(Clone, Debug, PartialEq, Eq)]

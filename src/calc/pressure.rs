@@ -15,15 +15,6 @@ const LEAST_BAR: f64 = 1.0;
 /// Source: a tyre maker's tubeless requirements and a rim maker's compatibility statement (72.5 to 73 psi).
 pub const HOOKLESS_BAR: f64 = 5.0;
 
-/// Weight on one wheel, in kg, from that of bike, rider and luggage together and the wheel's share of it (0 to 1).
-///
-/// # Errors
-/// A weight that is not above zero, a share that is none.
-pub fn wheel_load_kg(total_kg: f64, share: f64) -> Answer {
-    let total = above_zero("the weight of bike and rider", total_kg, " kg")?;
-    Ok(total * within("the wheel's share of the weight", share, 0.0..=1.0, "")?)
-}
-
 /// Pressure at which a tyre sinks by 15 % of its height, in bar above the air around it.
 ///
 /// `psi = 153.6 · pounds / mm^1.5785 − 7.1685`: a curve laid through F. Berto's measured chart of wheel loads and

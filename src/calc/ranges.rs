@@ -1,5 +1,9 @@
 //! Computations with turning points, on intervals: bounds that hold for every number in them.
+//!
+//! Each is asked only where the computation gives a number at the least and at the greatest of all that it is given: so
+//! nothing here is endless, and no list is empty.
 
+use super::geometry::trail_mm;
 use super::spokes::{self, Lacing};
 use crate::quantity::Interval;
 
@@ -18,7 +22,6 @@ pub(super) fn index_reach(arguments: &[Vec<Interval>]) -> Interval {
     let reached = |fits: &dyn Fn(Interval) -> bool| {
         let count = steps.errors.len();
         let windows = (0..count).flat_map(|from| (from + 1..=count).map(move |to| (from, to)));
-        #[allow(clippy::cast_precision_loss)]
         let sizes = windows.filter(|(from, to)| fits(steps.spread(*from, *to))).map(|(from, to)| (to - from) as f64);
         sizes.fold(0.0, f64::max)
     };
@@ -42,12 +45,9 @@ impl Steps {
     fn of(arguments: &[Vec<Interval>]) -> Option<Steps> {
         let [pulls, ratio, gaps, cogs] = arguments.get(..4)? else { return None };
         let (ratio, cogs) = (ratio.first()?, cogs.first()?);
-        let known = |all: &[Interval]| !all.is_empty() && all.iter().all(|it| it.is_bounded());
-        if !(known(pulls) && known(gaps) && ratio.is_bounded() && cogs.is_exact() && (2.0..=50.0).contains(&cogs.low()))
-        {
+        if !(cogs.is_exact() && (2.0..=50.0).contains(&cogs.low())) {
             return None;
         }
-        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss)]
         let steps = cogs.low() as usize - 1;
         let step = |pull: &Interval, gap: &Interval| pull.times(*ratio).minus(*gap);
         let alike = match (pulls.as_slice(), gaps.as_slice()) {
@@ -70,7 +70,6 @@ impl Steps {
     /// How far the largest and the least error of neighbouring cogs are apart.
     fn spread(&self, from: usize, to: usize) -> Interval {
         if let Some(step) = self.alike {
-            #[allow(clippy::cast_precision_loss)]
             let steps = (to - from).saturating_sub(1) as f64;
             return step.abs().times(Interval::exact(steps));
         }
@@ -84,13 +83,41 @@ impl Steps {
     }
 }
 
+/// The only interval of the parameter in this place.
+fn only(arguments: &[Vec<Interval>], place: usize) -> Interval {
+    arguments.get(place).and_then(|it| it.first()).copied().unwrap_or(Interval::ALL)
+}
+
+/// Bounds of `trail`: it falls as the head angle grows, but where the offset is larger than the radius. There it turns,
+/// at a trail of `√(offset² − radius²)` against the offset's sign.
+pub(super) fn trail(arguments: &[Vec<Interval>]) -> Interval {
+    let (head_angle, offset, radius) = (only(arguments, 0), only(arguments, 1), only(arguments, 2));
+    let mut values = Vec::new();
+    for head_angle in [head_angle.low(), head_angle.high()] {
+        for offset in [offset.low(), offset.high()] {
+            for radius in [radius.low(), radius.high()] {
+                match trail_mm(head_angle, offset, radius) {
+                    Ok(trail) => values.push(trail),
+                    Err(_) => return Interval::ALL,
+                }
+            }
+        }
+    }
+    for offset in [offset.low(), offset.high()] {
+        if !head_angle.is_exact() && offset.abs() > radius.low() {
+            let turn = libm::sqrt(offset * offset - radius.low() * radius.low());
+            values.extend([0.0, if offset > 0.0 { -turn } else { turn }]);
+        }
+    }
+    Interval::around(&values)
+}
+
 /// Bounds of `spoke_length`: it falls with the circle of holes up to where the spoke leaves at a right angle, then
 /// rises.
 pub(super) fn spoke_length(arguments: &[Vec<Interval>]) -> Interval {
-    let of = |place: usize| arguments.get(place).and_then(|it| it.first()).copied().unwrap_or(Interval::ALL);
+    let of = |place: usize| only(arguments, place);
     let (erd, circle, offset, holes, crossings, hole) = (of(0), of(1), of(2), of(3), of(4), of(5));
-    let measured = [erd, circle, offset, hole].iter().all(|it| it.is_bounded());
-    if !(holes.is_exact() && crossings.is_exact() && measured) {
+    if !(holes.is_exact() && crossings.is_exact()) {
         return Interval::ALL;
     }
     let length = |erd: f64, circle: f64, offset: f64, hole: f64| {
@@ -128,6 +155,15 @@ mod tests {
         let pull = vec![Interval::new(2.5, 3.5)];
         let found = index_reach(&[pull, exact(&[1.7]), exact(&[5.0]), exact(&[7.0]), exact(&[0.75])]);
         assert!(found.contains(7.0) && found.low() < 4.0, "{found:?}");
+    }
+
+    #[test]
+    fn trail_turns_where_the_offset_is_beyond_the_radius() {
+        // A caster more than a fork: cos 60° is 60 / 120.
+        let found = trail(&[vec![Interval::new(46.0, 90.0)], exact(&[120.0]), exact(&[60.0])]);
+        assert!(found.contains(-f64::sqrt(120.0 * 120.0 - 60.0 * 60.0)), "{found:?}");
+        let usual = trail(&[vec![Interval::new(70.0, 74.0)], exact(&[45.0]), exact(&[340.0])]);
+        assert_eq!(usual, Interval::around(&[70.0, 74.0].map(|angle| trail_mm(angle, 45.0, 340.0).unwrap())));
     }
 
     #[test]

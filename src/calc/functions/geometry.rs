@@ -2,6 +2,7 @@
 
 use super::{ANGLE, Function, Image, LENGTH, numbers, one};
 use crate::calc::geometry::{Change, tilted_head_angle_deg, trail_mm};
+use crate::calc::ranges;
 
 pub const TRAIL: Function = Function {
     name: "trail",
@@ -13,7 +14,7 @@ pub const TRAIL: Function = Function {
         let [head_angle, offset, radius] = numbers(given);
         trail_mm(head_angle, offset, radius)
     },
-    image: Image::Corners,
+    image: Image::Own(ranges::trail),
 };
 
 pub const TILTED_HEAD_ANGLE: Function = Function {

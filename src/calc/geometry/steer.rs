@@ -130,7 +130,9 @@ pub fn change(of: &Change) -> Answer<Changed> {
     let y = -of.fork_change * sin + of.offset_change * cos;
     let apart = libm::hypot(x, y);
     let higher = of.front_radius_change - of.rear_radius_change;
-    if x < of.wheelbase / 2.0 || apart <= higher.abs() {
+    // Square to the head axis. Beyond this the head angle would no longer follow each measure one way only.
+    let across = of.wheelbase * sin + of.offset_change;
+    if x < of.wheelbase / 2.0 || x.min(across) <= higher.abs() {
         return refused(format!(
             "so large a change leaves the axles no room: {} mm apart, {} mm of difference in height",
             shown(apart),

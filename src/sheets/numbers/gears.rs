@@ -1,11 +1,12 @@
 //! `cotter gears`: every gear of a build, what it is good for, and the gears of the bike that it comes from.
 
 use super::drive::{self, Drive};
-use super::figure::{Figure, values};
+use super::figure::Figure;
 use super::page::{Cell, Column, Page, Section, figures, hidden, words};
 use super::read::Reader;
 use super::{chart, load, write};
-use crate::calc::{Answer, Refused, climb, gearing};
+use crate::calc::gearing::{self, Overlap};
+use crate::calc::{Answer, Refused, climb};
 use crate::model::{BuildId, Model};
 use crate::sheets::Format;
 
@@ -102,7 +103,7 @@ impl Stage {
                 page.answer(&format!("{build}, {}", row.name), way)
             });
         }
-        let overlaps = overlaps(&drive);
+        let overlaps = page.answer(&build, overlaps(&drive)).unwrap_or_default();
         let mut stage = Stage { build, rows, circumference, crank, cadence, steepest: None, overlaps };
         stage.mark_same();
         let lowest = stage.lowest().and_then(|it| it.development);
@@ -228,24 +229,18 @@ fn rows(drive: &Drive, hub: &[Figure]) -> Answer<Vec<Row>> {
     Ok(rows)
 }
 
-fn overlaps(drive: &Drive) -> Vec<String> {
-    let of = |ring: f64| {
-        let cogs = drive.cogs.iter().map(|cog| ring / cog.value);
-        cogs.fold((f64::INFINITY, 0.0_f64), |(low, high), ratio| (low.min(ratio), high.max(ratio)))
-    };
-    let rings = values(&drive.rings);
-    let pairs = rings.iter().zip(rings.iter().skip(1));
-    let said = pairs.map(|(big, small)| {
-        let ((from, _), (_, to)) = (of(*big), of(*small));
-        let inside = |ring: f64| drive.cogs.iter().filter(|cog| (from..=to).contains(&(ring / cog.value))).count();
+/// What each two neighbouring rings share, the largest rings first.
+fn overlaps(drive: &Drive) -> Answer<Vec<String>> {
+    let teeth = |place: usize| drive.rings.get(place).map_or(0.0, |it| it.value);
+    let said = |it: &Overlap| {
+        let (big, small, from, to) = (teeth(it.larger), teeth(it.smaller), it.from, it.to);
         if from < to {
-            let count = inside(*big) + inside(*small);
-            format!("{big} and {small} overlap from {from:.2} to {to:.2}: {count} gears lie there")
+            format!("{big} and {small} overlap from {from:.2} to {to:.2}: {} gears lie there", it.gears)
         } else {
             format!("{big} and {small} do not overlap: between {to:.2} and {from:.2} there is no gear")
         }
-    });
-    said.collect()
+    };
+    Ok(gearing::overlaps(&drive.gears()?)?.iter().rev().map(said).collect())
 }
 
 fn chart(stages: &[Option<&Stage>]) -> String {

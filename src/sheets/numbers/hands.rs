@@ -53,6 +53,6 @@ impl Hands {
         let (length, angle) = (at(self.stem_length), at(self.stem_angle));
         // A quill's height is told where its arm begins, as a clamped stem's middle is.
         let centre = fit::bar_centre(stance, above, length, angle)?;
-        Ok(Point { x: centre.x + at(self.reach), y: centre.y + at(self.rise) })
+        fit::hand_point(centre, at(self.reach), at(self.rise))
     }
 }

@@ -3,8 +3,8 @@
 use super::figure::Figure;
 use super::hands::Hands;
 use super::read::Reader;
-use crate::calc::Answer;
 use crate::calc::geometry::{Built, ForkShape, FrameShape, Stance, Wheelbase, stand};
+use crate::calc::{Answer, tyre};
 use crate::model::BuildId;
 
 /// Every measure that a stance is computed from, each once, and how they make a bike.
@@ -86,7 +86,7 @@ impl Gathered<'_, '_> {
             return Some(*place);
         }
         let [bead, width] = paths.map(|path| reader.figure(&path));
-        let radius = Figure::of([bead?, width?], |[bead, width]| Ok(bead / 2.0 + width)).ok()?;
+        let radius = Figure::of([bead?, width?], |[bead, width]| tyre::radius_mm(bead, width)).ok()?;
         let place = self.put(radius);
         self.places.push((build, slot, place));
         Some(place)

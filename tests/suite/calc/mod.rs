@@ -2,6 +2,7 @@
 
 mod bike;
 mod drive;
+mod intervals;
 mod wheel;
 
 /// A figure that somebody has published, and what is computed for it.

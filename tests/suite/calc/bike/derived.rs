@@ -1,6 +1,6 @@
 //! Geometry and fit come out the same by another way: turned vectors, bisection, crossing lines.
 
-use cotter::calc::fit::{bar_centre, hand_point, lean_deg, quill_bar_centre, saddle_point, toe_clearance_mm};
+use cotter::calc::fit::{bar_centre, hand_point, lean_deg, saddle_point, toe_clearance_mm};
 use cotter::calc::geometry::{
     Built, Change, ForkShape, FrameShape, Point, Wheelbase, change, flop_mm, stand, trail_mm,
 };
@@ -223,10 +223,6 @@ proptest! {
         let bar = bar_centre(&stance, above, length, angle).unwrap();
         close(bar.x, clamped.x)?;
         close(bar.y, clamped.y)?;
-        let quill = point(stance.head_top) + steerer * Vector2::new(arm.x, above);
-        let bar_of_quill = quill_bar_centre(&stance, above, length, angle).unwrap();
-        close(bar_of_quill.x, quill.x)?;
-        close(bar_of_quill.y, quill.y)?;
 
         let seat_angle = stance.seat_angle.unwrap();
         let seat = P::origin() + over_level(180.0 - seat_angle) * height - Vector2::new(setback, 0.0);

@@ -3,8 +3,7 @@
 use super::bike;
 use cotter::calc::Answer;
 use cotter::calc::fit::{
-    Toe, bar_centre, hand_point, lean_deg, quill_bar_centre, saddle_point, stem_mm, toe_clearance_mm,
-    toe_clearance_steered,
+    Toe, bar_centre, hand_point, lean_deg, saddle_point, stem_mm, toe_clearance_mm, toe_clearance_steered,
 };
 use cotter::calc::geometry::{
     Built, Change, ForkShape, FrameShape, Point, Wheelbase, change, effective_top_tube_mm, flop_mm, normal_trail_mm,
@@ -216,7 +215,6 @@ proptest! {
             ];
             prop_assert!(all.iter().all(|value| value.is_finite()), "{it:?}");
             sound_point(bar_centre(&it, 20.0, 100.0, wrong));
-            sound_point(quill_bar_centre(&it, 60.0, wrong, -17.0));
             let toe = if which == 12 { Toe { beyond_spindle: wrong, ..TOE } } else { Toe { lateral: wrong, ..TOE } };
             sound(toe_clearance_steered(&it, &toe).map(|it| it.distance + it.steering + it.crank));
         }

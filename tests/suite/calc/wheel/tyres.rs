@@ -134,7 +134,6 @@ proptest! {
         sober(|g| tyre::height_room_mm(g[0], g[1]), g);
         sober(|g| tyre::brake_reach_change_mm(g[0], g[1]), g);
         sober(|g| pressure::start_bar(g[0], g[1]), g);
-        sober(|g| pressure::wheel_load_kg(g[0], g[1]), g);
         sober(|g| pressure::capped(g[0], Some(g[1]), Some(g[2]), hookless).map(|it| it.bar), g);
     }
 }
@@ -150,7 +149,6 @@ fn worked_by_hand() {
     assert_eq!(tyre::height_room_mm(352.0, 339.0), Ok(13.0));
     assert_eq!(tyre::brake_reach_change_mm(622.0, 559.0), Ok(31.5));
     assert_eq!(tyre::brake_reach_change_mm(622.0, 630.0), Ok(-4.0));
-    assert_eq!(pressure::wheel_load_kg(100.0, 0.45), Ok(45.0));
     assert_eq!(pressure::capped(6.0, Some(7.0), None, true), Ok(Capped { bar: 5.0, by: Limit::Hookless }));
     assert_eq!(pressure::capped(6.0, Some(5.0), Some(5.0), true), Ok(Capped { bar: 5.0, by: Limit::Tyre }));
     assert_eq!(pressure::capped(4.0, None, None, false), Ok(Capped { bar: 4.0, by: Limit::Start }));
@@ -162,7 +160,6 @@ fn what_is_no_tyre_is_refused_with_words() {
     refuses(pressure::start_bar(50.0, 70.0), "the tyre's width, 70 mm, is outside 20 to 60 mm");
     refuses(pressure::start_bar(10.0, 28.0), "the load on the wheel, 10 kg, is outside 20 to 120 kg");
     refuses(pressure::start_bar(30.0, 60.0), "does not reach below 1 bar, and these numbers give 0.599 bar");
-    refuses(pressure::wheel_load_kg(100.0, 1.2), "the wheel's share of the weight, 1.2, is outside 0 to 1");
     refuses(pressure::capped(5.0, Some(0.0), None, false), "the tyre's highest pressure must be more than 0 bar");
     refuses(pressure::capped(5.0, None, Some(f64::NAN), false), "the rim's highest pressure is no number");
     refuses_what_is_no_measure(|[a, b, c]| tyre::width_on_rim_mm(a, b, c), [28.0, 19.0, 23.0]);
@@ -171,7 +168,6 @@ fn what_is_no_tyre_is_refused_with_words() {
     refuses_what_is_no_measure(|[a, b]| tyre::side_room_mm(a, b), [46.0, 38.0]);
     refuses_what_is_no_measure(|[a, b]| tyre::brake_reach_change_mm(a, b), [630.0, 622.0]);
     refuses_what_is_no_measure(|[a, b]| pressure::start_bar(a, b), [50.0, 28.0]);
-    refuses_what_is_no_measure(|[a, b]| pressure::wheel_load_kg(a, b), [100.0, 0.45]);
     refuses_what_is_no_measure(
         |[a, b, c]| pressure::capped(a, Some(b), Some(c), true).map(|it| it.bar),
         [6.0, 7.0, 8.0],
