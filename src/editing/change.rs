@@ -327,6 +327,15 @@ fn no_fact(model: &Model, owner: Owner, path: &str) -> String {
 /// Nothing has the name of the owner: what could be meant.
 fn unknown(units: &[Compiled], setting: &Setting) -> String {
     let path = setting.path();
+    // A part of a price list has a dot in its name.
+    let listed =
+        units.iter().flat_map(|unit| &unit.model.parts).filter(|it| it.name.text.contains('.') && !it.undecided);
+    if let Some(part) =
+        listed.into_iter().find(|it| path.strip_prefix(&it.name.text).is_some_and(|rest| rest.starts_with('.')))
+    {
+        let name = &part.name.text;
+        return format!("`{name}` is a line of a price list, which is only read: write it as a part of your own first");
+    }
     // A path from a build, as reports have it.
     for unit in units {
         for build in &unit.model.builds {

@@ -304,8 +304,8 @@ impl Search<'_, '_> {
         all.copied().filter(|part| Some(*part) != now && self.to_be_had(*part, slot)).collect()
     }
 
-    /// Whether a piece of this part is free: one can be bought, what lies in the bin must not be on the bike already, and
-    /// what came with it must have come with this one.
+    /// Whether a piece of this part is free: one can be bought, what lies in the bin must not be in the build already,
+    /// and what came with it must have come with this one.
     fn to_be_had(&self, part: PartId, slot: SlotId) -> bool {
         let model = self.shelf.model;
         let stands = |build: &Build, but: Option<SlotId>| {

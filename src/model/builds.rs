@@ -184,19 +184,8 @@ impl Builder {
             }
             ValueNode::Name(name) => {
                 let Some(part) = self.model.part_names.get(name).copied() else {
-                    if let Some((stock, row)) = name.split_once('.')
-                        && let Some(shelf) = self.shelves.get(stock)
-                    {
-                        if shelf.unread {
-                            // Told already; what the part is like, nobody knows.
-                            let part = self.undecided(&assign.path, *kinds.first()?, span);
-                            return Some(Filled { part, span });
-                        }
-                        let left_out = shelf.left_out.get(name).copied();
-                        let known = self.model.part_names.keys().filter(|it| it.split('.').next() == Some(stock));
-                        let known: Vec<&str> = known.map(String::as_str).collect();
-                        self.mistakes.push(mistake::stock_part(span, row, stock, left_out, known));
-                        return None;
+                    if let Some((stock, row)) = name.split_once('.') {
+                        return self.fill_from_stock(assign, (stock, row), *kinds.first()?);
                     }
                     let fitting = self.model.parts.iter().filter(|it| !it.undecided && kinds.contains(&it.kind));
                     let fitting: Vec<&str> = fitting.map(|it| it.name.text.as_str()).collect();
@@ -224,6 +213,25 @@ impl Builder {
                 None
             }
         }
+    }
+
+    /// What a slot holds that is given a part which no stock has.
+    fn fill_from_stock(&mut self, assign: &tree::Assign, (stock, row): (&str, &str), kind: KindId) -> Option<Filled> {
+        let span = assign.value.span;
+        let Some(shelf) = self.shelves.get(stock) else {
+            let at = Span { end: span.start.saturating_add(u32::try_from(stock.len()).unwrap_or(0)), ..span };
+            self.mistakes.push(mistake::name_unknown(at, "stock", stock, self.shelves.keys().map(String::as_str)));
+            return None;
+        };
+        if shelf.unread {
+            // Told already; what the part is like, nobody knows.
+            return Some(Filled { part: self.undecided(&assign.path, kind, span), span });
+        }
+        let left_out = shelf.left_out.get(&format!("{stock}.{row}")).copied();
+        let known = self.model.part_names.keys().map(String::as_str);
+        let known: Vec<&str> = known.filter(|it| it.split('.').next() == Some(stock)).collect();
+        self.mistakes.push(mistake::stock_part(span, row, stock, left_out, known));
+        None
     }
 
     /// Slots that must be filled and are not: all of them in a build of its own, in a derived one those that it `emptied`.

@@ -84,7 +84,7 @@ fn reading(number: usize, it: &Reading) -> Check {
     lines.extend(it.joints.iter().map(|joint| plain(hangs(joint))));
     lines.extend(money(&it.stake).map(plain));
     Check {
-        head: strong(format!("{number}. {}{}", it.path(), if it.stake.safety { "  (SAFETY)" } else { "" })),
+        head: strong(format!("{number}. {}{}", it.path(), if it.stake.safety { " (SAFETY)" } else { "" })),
         blank: format!("____{unit}"),
         lines,
     }
@@ -160,7 +160,7 @@ fn choice(it: &Choice) -> Check {
     )));
     lines.extend(money(&it.stake).map(plain));
     Check {
-        head: strong(format!("{}{}", it.slot, if it.stake.safety { "  (SAFETY)" } else { "" })),
+        head: strong(format!("{}{}", it.slot, if it.stake.safety { " (SAFETY)" } else { "" })),
         blank: "____".to_owned(),
         lines,
     }

@@ -1,6 +1,6 @@
 //! What remedies cost: a clashing build beside a shelf of thousands of parts.
 
-#![allow(missing_docs, clippy::expect_used, clippy::unwrap_used)]
+#![allow(missing_docs, clippy::expect_used, clippy::unwrap_used, clippy::indexing_slicing)]
 
 use cotter::source::Memory;
 use criterion::{BenchmarkId, Criterion, criterion_group, criterion_main};

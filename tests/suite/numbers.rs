@@ -68,7 +68,9 @@ impl Sheet {
 /// The texts of a demo.
 fn demo(name: &str) -> BTreeMap<String, Vec<u8>> {
     let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("specs").join(name);
-    let files = cotter::source::spec_files(&folder.to_string_lossy()).unwrap();
+    let mut files = cotter::source::spec_files(&folder.to_string_lossy()).unwrap();
+    let lists = folder.read_dir().unwrap().flatten().map(|it| it.path().to_string_lossy().into_owned());
+    files.extend(lists.filter(|it| it.ends_with(".csv")));
     let text = |file: &String| std::fs::read(file).unwrap();
     let name = |file: &String| Path::new(file).file_name().unwrap().to_string_lossy().into_owned();
     files.iter().map(|file| (name(file), text(file))).collect()

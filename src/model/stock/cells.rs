@@ -113,15 +113,12 @@ fn number(text: &str, span: Span, manner: Manner) -> Result<Option<Value>, Troub
     if written.is_empty() {
         return Ok(None);
     }
-    if rest.is_empty() {
+    let lacks = rest.is_empty()
+        || manner.unit.is_some_and(|it| it.text == rest)
+        || money && sign_of(manner.unit).as_deref() == Some(rest);
+    if lacks {
         unit = manner.unit.cloned();
-    } else if manner.unit.is_some_and(|it| it.text == rest) || money && sign_of(manner.unit).as_deref() == Some(rest) {
-        unit = manner.unit.cloned();
-    } else if unit.is_none()
-        && rest.chars().all(|it| it.is_alphabetic() || matches!(it, '%' | '°' | '·' | '/' | '²'))
-        && !rest.starts_with('/')
-        && !is_cross(rest)
-    {
+    } else if unit.is_none() && is_unit(rest) {
         unit = Some(Name { text: rest.to_owned(), span });
     } else {
         return Ok(None);
@@ -153,8 +150,10 @@ fn sign_of(unit: Option<&Name>) -> Option<String> {
     Money::sign(&unit?.text)
 }
 
-fn is_cross(rest: &str) -> bool {
-    matches!(rest, "x" | "×")
+/// Whether what follows figures may be a unit, known or not.
+fn is_unit(rest: &str) -> bool {
+    let mark = |it: char| it.is_alphabetic() || matches!(it, '%' | '°' | '·' | '/' | '²');
+    rest.chars().all(mark) && !rest.starts_with('/') && !matches!(rest, "x" | "×")
 }
 
 /// `47-584`, `11-13-15`, `584x23`, `?`, or a plain name.

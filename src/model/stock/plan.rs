@@ -100,7 +100,7 @@ impl Plan<'_> {
     /// The name of a row's part; none if its cell holds nothing that makes one.
     pub fn part_name(&self, stock: &str, row: Row) -> Option<String> {
         let text = row.text(self.name.number);
-        if text.len() > LONGEST {
+        if text.len() > LONGEST && text.chars().count() > LONGEST {
             return None;
         }
         let name = row_name(text);
