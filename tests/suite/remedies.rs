@@ -126,3 +126,37 @@ fn a_chain_goes_when_it_is_written_down() {
     }
     assert!(chains >= 4, "only {chains} chains");
 }
+
+#[test]
+fn a_remedy_that_is_taken_changes_its_slots_alone() {
+    use cotter::editing::{self, Setting};
+    let folder = folder("heron");
+    let name = format!("{folder}/heron.cotter");
+    let units = [demo("heron")];
+    let text = units[0].files.iter().find(|(_, file)| file.name == name).unwrap().1.text.to_string();
+    let offers = cotter::sheets::mend::offers(&units, Some("heron_first_try"));
+    assert!(offers.len() > 10, "only {} offers", offers.len());
+    for offer in offers.iter().take(6) {
+        let settings: Vec<Setting> =
+            offer.changes.iter().map(|it| Setting::put(&offer.build, &it.slot, &it.part)).collect();
+        let compiled = |texts: &editing::Texts| {
+            let mut memory = Memory::one("none", "");
+            for entry in std::fs::read_dir(&folder).unwrap() {
+                let path = entry.unwrap().path();
+                memory.texts.insert(path.to_string_lossy().into_owned(), std::fs::read(path).unwrap());
+            }
+            memory.texts.extend(texts.iter().map(|(name, text)| (name.clone(), text.clone().into_bytes())));
+            compile(&memory, &name, &folder).map(|it| vec![it])
+        };
+        let Ok(edited) = editing::edited(&units, &settings, compiled) else { panic!("{offer:?} can't be taken") };
+        let after = &edited.texts[&name];
+        let told: Vec<&str> = offer.changes.iter().map(|it| it.slot.as_str()).collect();
+        let other = |text: &str| -> Vec<String> {
+            let lines = text.lines().filter(|line| !told.iter().any(|slot| line.trim_start().starts_with(slot)));
+            lines.map(str::to_owned).collect()
+        };
+        assert_eq!(other(&text), other(after), "{offer:?} changed more than its slots");
+        let verdicts = verdicts(&edited.after[0], &offer.build);
+        offer.mends.iter().for_each(|joint| assert_eq!(verdicts[joint], Verdict::Fits, "{offer:?}: {joint}"));
+    }
+}
