@@ -41,6 +41,44 @@ pub struct Edited {
     pub texts: Texts,
 }
 
+/// A stretch of a file's text, and what is to stand there instead; empty where something is put in.
+#[derive(Clone, Debug, PartialEq, Eq, serde::Serialize)]
+pub struct Edit {
+    /// The name of the file.
+    pub file: String,
+    /// Its first character.
+    pub start: Spot,
+    /// Behind its last character.
+    pub end: Spot,
+    /// The new text.
+    pub text: String,
+}
+
+/// Line and column, from 1, the column in characters.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, serde::Serialize)]
+pub struct Spot {
+    /// The line.
+    pub line: usize,
+    /// The column.
+    pub column: usize,
+}
+
+/// The edits that settings ask for, each in the text as it stands; none where one of them can't be made. Nothing is
+/// compiled: whoever applies them checks what comes of it.
+pub fn planned(units: &[Compiled], settings: &[Setting]) -> Option<Vec<Edit>> {
+    let edit = |setting: &Setting| {
+        let change = change::of::<()>(units, setting).ok()?;
+        let (_, file) = units.iter().find_map(|unit| unit.files.iter().find(|(_, file)| file.name == change.file))?;
+        let (at, text) = change.stretch();
+        let place = |offset: usize| {
+            let place = file.lines().place(&file.text, offset);
+            Spot { line: place.line, column: place.column }
+        };
+        Some(Edit { file: change.file.clone(), start: place(at.start), end: place(at.end), text: text.to_owned() })
+    };
+    settings.iter().map(edit).collect()
+}
+
 /// Sets what the settings say, all of it or nothing. `compile` compiles the same spec with some texts replaced.
 ///
 /// # Errors

@@ -120,6 +120,11 @@ impl Change {
         format!("{}{}{}", before.unwrap_or(text), self.splice.text, after.unwrap_or(""))
     }
 
+    /// What is replaced, and by what.
+    pub(super) fn stretch(&self) -> (Range<usize>, &str) {
+        (self.splice.at.clone(), &self.splice.text)
+    }
+
     /// Takes in that a later change moves what stands behind it.
     pub(super) fn move_for(&mut self, later: &Change) {
         if later.splice.at.start <= self.start {

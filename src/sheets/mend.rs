@@ -3,6 +3,7 @@
 use super::render::{self, Block, Grid, plain};
 use crate::Compiled;
 use crate::diagnose::{Diagnostic, Mend};
+use crate::editing::{self, Edit, Setting};
 use serde::Serialize;
 
 /// A remedy that may be taken.
@@ -18,6 +19,8 @@ pub struct Offer {
     pub wrong: String,
     /// Slots and the parts that go there.
     pub changes: Vec<Put>,
+    /// The same as edits of the build's own text; none where its text can't be written.
+    pub edits: Vec<Edit>,
     /// What must be paid, a sum a currency.
     pub price: Vec<String>,
     /// Parts to buy whose price is not given.
@@ -56,6 +59,11 @@ pub fn offers(units: &[Compiled], only: Option<&str>) -> Vec<Offer> {
             }
         }
     }
+    for offer in &mut offers {
+        let put = |it: &Put| Setting::put(&offer.build, &it.slot, &it.part);
+        let settings: Vec<Setting> = offer.changes.iter().map(put).collect();
+        offer.edits = editing::planned(units, &settings).unwrap_or_default();
+    }
     offers
 }
 
@@ -70,6 +78,7 @@ fn offer(number: usize, build: &str, joint: &str, told: &Diagnostic, mend: &Mend
         joints: vec![joint.to_owned()],
         wrong: told.message.clone(),
         changes: changes(mend),
+        edits: Vec::new(),
         price: mend.price.clone(),
         unpriced: mend.unpriced,
         mends: mend.mends.clone(),

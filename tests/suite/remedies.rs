@@ -150,6 +150,21 @@ fn a_remedy_that_is_taken_changes_its_slots_alone() {
         };
         let Ok(edited) = editing::edited(&units, &settings, compiled) else { panic!("{offer:?} can't be taken") };
         let after = &edited.texts[&name];
+        // The edits that JSON offers come to the same, made from the last to the first.
+        assert_eq!(offer.edits.len(), offer.changes.len());
+        let mut by_hand = text.clone();
+        let mut edits = offer.edits.clone();
+        edits.sort_by_key(|it| std::cmp::Reverse((it.start.line, it.start.column)));
+        for edit in edits {
+            let offset = |spot: editing::Spot| {
+                let lines: usize = text.split_inclusive('\n').take(spot.line - 1).map(str::len).sum();
+                lines + text[lines..].chars().take(spot.column - 1).map(char::len_utf8).sum::<usize>()
+            };
+            by_hand.replace_range(offset(edit.start)..offset(edit.end), &edit.text);
+        }
+        if offer.changes.len() == 1 {
+            assert_eq!(by_hand, *after, "{offer:?}");
+        }
         let told: Vec<&str> = offer.changes.iter().map(|it| it.slot.as_str()).collect();
         let other = |text: &str| -> Vec<String> {
             let lines = text.lines().filter(|line| !told.iter().any(|slot| line.trim_start().starts_with(slot)));
