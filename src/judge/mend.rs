@@ -2,9 +2,10 @@
 //! nothing else clashes that did not clash before.
 
 use super::bind::{self, Bound};
-use super::verdict::{self, JudgedBuild, JudgedJoint, Verdict};
-use crate::model::{Argument, Build, Filled, Ir, Join, KindId, Model, PartId, SlotId, Stock};
-use crate::quantity::Money;
+use super::eval::Reading;
+use super::verdict::{self, JudgedBuild, JudgedJoint, Judging, Verdict};
+use crate::model::{Argument, Build, Filled, Ir, Join, KindId, Model, PartId, Rule, SlotId, Stock};
+use crate::quantity::{Money, Truth};
 use std::collections::BTreeMap;
 
 /// A part put into a slot.
@@ -114,6 +115,7 @@ pub fn remedies(shelf: &Shelf, judged: &JudgedBuild, joint: &JudgedJoint) -> Vec
         build: model[judged.build].clone(),
         target: &joint.name,
         join: target,
+        failed: joint.findings.iter().filter(|it| it.required && it.fails).map(|it| it.code.as_str()).collect(),
         left: TRIALS,
         found: Vec::new(),
     };
@@ -164,6 +166,7 @@ fn chain(shelf: &Shelf, judged: &JudgedBuild, first: Change) -> Option<Remedy> {
         build: shelf.model[judged.build].clone(),
         target: "",
         join: usize::MAX,
+        failed: Vec::new(),
         left: TRIALS,
         found: Vec::new(),
     };
@@ -203,6 +206,8 @@ struct Search<'s, 'm> {
     build: Build,
     target: &'s str,
     join: usize,
+    /// Codes of the requirements that the joint fails.
+    failed: Vec<&'s str>,
     left: usize,
     found: Vec<Remedy>,
 }
@@ -355,6 +360,9 @@ impl Search<'_, '_> {
     }
 
     fn judged(&mut self, changes: &[Change]) -> Outcome {
+        if self.fails_still() {
+            return Outcome::No;
+        }
         // The joint that is to be mended first, if there is one: most parts do not even mend that.
         let own = self.verdicts(self.join);
         if self.join != usize::MAX && !own.iter().any(|(name, _)| name == self.target)
@@ -395,6 +403,21 @@ impl Search<'_, '_> {
         }
         self.price(&mut remedy);
         Outcome::Mends(remedy)
+    }
+
+    /// Whether the joint that is to be mended fails one of the requirements that it failed before: most parts are told by
+    /// that, at the cost of one rule.
+    fn fails_still(&self) -> bool {
+        let model = self.shelf.model;
+        let Some(join) = model[self.build.assembly].joins.get(self.join) else { return false };
+        let rules = model[join.joint].rules.iter();
+        let failed: Vec<&Rule> = rules.filter(|rule| self.failed.contains(&rule.code.text.as_str())).collect();
+        let bound = bind::occurrences(model, &self.build, join);
+        bound.iter().filter(|it| it.name == self.target && it.doubt.is_none()).any(|it| {
+            let judging = Judging::of(model, &self.build, it);
+            let eval = judging.under(Reading::default());
+            failed.iter().any(|rule| verdict::holds(&eval, rule).0 == Truth::No)
+        })
     }
 
     /// The joints of one join as the build now is.

@@ -66,7 +66,7 @@ fn sources(parts: usize) -> Memory {
         .unwrap();
     }
     let mut memory = Memory::one("heron.cotter", format!("{}\nuse \"stock.cotter\"\n", read("heron.cotter")));
-    for name in ["donor.cotter", "bin.cotter", "to_buy.cotter"] {
+    for name in ["donor.cotter", "bin.cotter", "to_buy.cotter", "shop.cotter", "shop.csv"] {
         memory.texts.insert(name.to_owned(), read(name).into());
     }
     memory.texts.insert("stock.cotter".to_owned(), shelf.into());
