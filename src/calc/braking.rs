@@ -3,19 +3,9 @@
 use super::check::{above_zero, number, shown, sound, zero_or_more};
 use super::{Answer, GRAVITY, refused};
 
-/// Advantage of levers made for brakes that need little cable (calipers, cantilevers): from, to.
-///
-/// Source: bicycles.stackexchange.com, question 71954: 63/14 on the hoods to 72/14 on the drops of one pair of levers.
-pub const SHORT_PULL_LEVER: (f64, f64) = (4.5, 5.1);
-
-/// Advantage of levers made for brakes that need much cable (linear-pull): from, to.
-///
-/// Source: as [`SHORT_PULL_LEVER`]: 60/38, 72/33 and 75/29 of three pairs of levers.
-pub const LONG_PULL_LEVER: (f64, f64) = (1.6, 2.6);
-
 /// Advantage of a brake lever: from pivot to fingers over from pivot to cable, both in mm.
 ///
-/// Source: as [`SHORT_PULL_LEVER`]. For small movements and without friction; it changes with the lever's swing and
+/// Source: bicycles.stackexchange.com, question 71954. For small movements and without friction; it changes with the lever's swing and
 /// with where the hand lies.
 ///
 /// # Errors
@@ -25,7 +15,7 @@ pub fn lever_advantage(pivot_to_finger: f64, pivot_to_cable: f64) -> Answer {
     sound(finger / above_zero("the distance from the lever's pivot to the cable", pivot_to_cable, " mm")?)
 }
 
-/// Advantage of lever and brake together: their product. Source: as [`SHORT_PULL_LEVER`]. Without friction.
+/// Advantage of lever and brake together: their product. Source: as [`lever_advantage`]. Without friction.
 ///
 /// # Errors
 /// Advantages that are not above zero.

@@ -1,6 +1,7 @@
 //! `cotter braking`: what levers, brakes and rotors multiply, and how hard the bike can be braked before it tips.
 
 use super::figure::{Figure, Standing};
+use super::given::Given::Path;
 use super::page::{Cell, Column, Page, Section, figures, words};
 use super::read::Reader;
 use super::stance;
@@ -98,16 +99,10 @@ fn found(reader: &Reader, page: &mut Page) -> Vec<Found> {
 
 fn lever(reader: &Reader, end: &str, page: &mut Page, all: &mut Vec<Found>) {
     let own = reader.optional(&format!("{end}.lever.advantage"));
-    let class = (
-        reader.standard(&format!("{end}.lever.brake_output")),
-        reader.member(&format!("{end}.lever.brake_output.pull")),
-    );
-    let usual = match class {
-        (Some("cable"), Some("short")) => Some(braking::SHORT_PULL_LEVER),
-        (Some("cable"), Some("long")) => Some(braking::LONG_PULL_LEVER),
-        _ => None,
-    };
-    let usual = usual.map(|(low, high)| Figure::between(low, high, Standing::Assumed));
+    let pull = format!("{end}.lever.brake_output.pull");
+    let class = |function| reader.member(&pull).and_then(|_| reader.library(function, &[Path(&pull)]));
+    let usual = class("lever_least").zip(class("lever_most"));
+    let usual = usual.map(|(low, high)| Figure::between(low.value, high.value, Standing::Assumed));
     let Some(lever) = own.or(usual) else {
         // What it gives may be a cable; whether there is a lever at all, nobody knows where the slot is left open.
         let output = format!("{end}.lever.brake_output");

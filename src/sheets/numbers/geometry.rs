@@ -18,8 +18,6 @@ const LINES: &[Column] = &[
     words("meaning", "what it means"),
 ];
 
-/// A pedal's axis that comes nearer to the front tyre than this, in mm, is too near without foot retention: 16 CFR 1512.17(d).
-const TOE_LEAST: f64 = 89.0;
 /// A lean at which no pedal may touch yet, in degrees: 16 CFR 1512.17(c).
 const LEAN_LEAST: f64 = 25.0;
 
@@ -208,25 +206,33 @@ impl Side {
 
     fn feet(&mut self, reader: &Reader, lines: &Lines, page: &mut Page, build: &str) {
         let Some(crank) = reader.figure("crank.length") else { return };
-        let guarded = reader.has("front.mudguard") != Some(false);
-        let guard = if guarded { GUARD } else { 0.0 };
+        let rule = |function| reader.library(function, &[]).map(|it| it.value);
+        // A slot left open may hold a mudguard or not: then nobody knows how near the foot comes.
+        let guard = match reader.has("front.mudguard") {
+            Some(true) => rule("guard_height"),
+            Some(false) => Some(0.0),
+            None => None,
+        };
+        let (Some(guard), Some(least), Some(steering)) = (guard, rule("toe_least"), rule("most_steering")) else {
+            return self.lean(reader, lines, page, build, crank);
+        };
         let toe = lines.figure_with([crank], |it, [crank]| {
             let drop = it.ground_y + it.front_radius;
             fit::toe_clearance_mm(it.front_centre, drop, it.front_radius + guard, crank)
         });
-        if guarded {
-            self.remarks.push(format!("The mudguard is taken to stand {GUARD:.0} mm over the tyre (common practice)."));
+        if guard > 0.0 {
+            self.remarks.push(format!("The mudguard is taken to stand {guard:.0} mm over the tyre (common practice)."));
         }
         let held = reader.member("feet") == Some("held");
         let toe = self.put(page, build, "pedal to front tyre", toe);
-        if let Some(toe) = toe.filter(|it| it.low < TOE_LEAST && !held) {
+        if let Some(toe) = toe.filter(|it| it.low < least && !held) {
             let near = if toe.low < 0.0 {
                 format!("a pedal comes {} mm into the front tyre", toe.scaled(-1.0).shown(1))
             } else {
                 format!("a pedal comes within {} mm of the front tyre", toe.shown(1))
             };
             self.concerns.push(format!(
-                "{near}: shoes overlap it in slow bends (16 CFR 1512.17(d) asks {TOE_LEAST:.0} mm where feet are not held)"
+                "{near}: shoes overlap it in slow bends (16 CFR 1512.17(d) asks {least:.0} mm where feet are not held)"
             ));
         }
         let shoe = (reader.figure("toe_beyond"), reader.figure("toe_aside"));
@@ -239,7 +245,7 @@ impl Side {
                     lateral: aside.value,
                     tyre_radius: stance.front_radius + guard,
                     tyre_width: width.value,
-                    most_steering: MOST_STEERING,
+                    most_steering: steering,
                 };
                 fit::toe_clearance_steered(&stance, &toe)
             });
@@ -257,6 +263,10 @@ impl Side {
                 });
             }
         }
+        self.lean(reader, lines, page, build, crank);
+    }
+
+    fn lean(&mut self, reader: &Reader, lines: &Lines, page: &mut Page, build: &str, crank: Figure) {
         if let (Some(edge), Some(depth)) = (reader.figure("pedal_edge"), reader.figure("pedal_depth")) {
             let lean = lines.figure_with([crank, depth, edge], |it, [crank, depth, edge]| {
                 fit::lean_deg(it.bb_height, crank, depth, edge)
@@ -296,10 +306,6 @@ impl Side {
 
 /// How far a frame may stand off its own measures, in degrees, before that is told: as well as angles are measured.
 const AGREED: f64 = 0.3;
-/// How far a front mudguard stands over its tyre, in mm, with the room under it: common practice, no source.
-const GUARD: f64 = 15.0;
-/// How far a bar turns in a slow bend, in degrees, at most.
-const MOST_STEERING: f64 = 50.0;
 
 fn known(value: Option<f64>) -> Answer {
     value.ok_or_else(|| Refused("the seat angle is not known".to_owned()))

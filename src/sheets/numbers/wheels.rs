@@ -64,9 +64,6 @@ const ENDS: [End; 2] = [
     },
 ];
 
-/// A tension on the slack side below this share of the other one, in per cent, is worth a word: common practice, no source.
-const UNEVEN: f64 = 40.0;
-
 /// The page of a build.
 pub fn page(model: &Model, build: BuildId) -> Page {
     let reader = Reader::of(model, build);
@@ -179,7 +176,8 @@ fn lacing(reader: &Reader, end: &End, section: &mut Section, page: &mut Page) {
             let part = |value: f64| Ok(share(value).get(at).copied().unwrap_or(100.0));
             Figure::of([it], |[it]| part(it)).ok()
         });
-        if tension.is_some_and(|it| it.value < UNEVEN) {
+        let least = reader.library("least_tension", &[]).map(|it| it.value * 100.0);
+        if tension.zip(least).is_some_and(|(it, least)| it.value < least) {
             let words = tension.map_or(String::new(), |it| it.shown(0));
             page.concerns.push(format!(
                 "{} wheel: the {side} spokes have only {words} % of the other side's tension: they may work loose; a rim with its holes off the middle evens it out",

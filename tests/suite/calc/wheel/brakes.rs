@@ -200,7 +200,7 @@ fn worked_by_hand() {
     near(braking::mount_shift_mm(160.0, 180.0), -10.0, 1e-9);
     // A mismatch: a lever that pulls little cable on a brake that needs much moves its pads half as far.
     let pads = |lever: f64| braking::pad_travel_mm(braking::cable_travel_mm(60.0, lever).unwrap(), 4.0).unwrap();
-    assert!(pads(braking::SHORT_PULL_LEVER.0) < 0.6 * pads(braking::LONG_PULL_LEVER.1));
+    assert!(pads(4.5) < 0.6 * pads(2.6));
     near(braking::front_wheel_share(600.0, 1000.0, 1000.0, 0.0), 0.4, 1e-9);
     near(braking::front_wheel_share(600.0, 1000.0, 1000.0, 0.6 * GRAVITY), 1.0, 1e-9);
     assert!(braking::deceleration_on_slope_ms2(2.0, -0.3).unwrap() < 0.0);
