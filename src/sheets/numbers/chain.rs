@@ -114,7 +114,7 @@ fn single(reader: &Reader, drive: &Drive, stay: Figure, page: &mut Page) {
         section.rows.push(vec![Cell::words("exact length"), Cell::Of(exact, "links", 2), Cell::Words(remark)]);
     }
     page.push(section);
-    let Some(travel) = reader.figure("frame.rear.travel") else { return };
+    let Some(travel) = way(reader, page) else { return };
     let half = travel.value / 2.0;
     let fits = chain::single_speed_fits(stay.value, ring.value, cog.value, half, half);
     let Some(mut fits) = page.answer("chain", fits) else { return };
@@ -159,6 +159,17 @@ fn single(reader: &Reader, drive: &Drive, stay: Figure, page: &mut Page) {
         .to_owned(),
     );
     page.push(section);
+}
+
+/// How far the axle can be moved against the bottom bracket, from end to end: along its slots or sliders, and by whatever
+/// turns off its middle, twice its throw.
+fn way(reader: &Reader, page: &mut Page) -> Option<Figure> {
+    let throws = ["rear.hub.throw", "bottom_bracket.throw", "bb_adapter.throw"].map(|it| reader.if_known(it));
+    let throws: Vec<Figure> = throws.into_iter().flatten().collect();
+    let along =
+        if throws.is_empty() { reader.figure("frame.rear.travel") } else { reader.or_nothing("frame.rear.travel") };
+    let all: Vec<Figure> = [along?].into_iter().chain(throws.into_iter().map(|it| it.scaled(2.0))).collect();
+    page.answer("way of the axle", Figure::of_all(&all, |values| Ok(values.iter().sum())))
 }
 
 /// Where the cogs stand, from the middle of the frame, and how far apart.
