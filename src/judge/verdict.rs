@@ -158,14 +158,10 @@ pub(super) fn only(model: &Model, build: &Build, bound: &Bound) -> Verdict {
             Truth::No | Truth::Open => open = true,
         }
     }
-    let eval = judging.eval(Reading::default());
-    for fastening in joint.fastenings.iter().filter(|it| !it.printed.is_empty()) {
-        let made = fasten::fastening(model, &eval, fastening, &[]);
-        match made.and_then(|it| fasten::conflict(model, &bound.uses, &it)) {
-            Some(conflict) if conflict.required && conflict.fails && bound.doubt.is_none() => return Verdict::Clashes,
-            Some(conflict) if conflict.required => open = true,
-            _ => {}
-        }
+    match judging.made(&judging.eval(Reading::default())) {
+        Truth::Yes => {}
+        Truth::No if bound.doubt.is_none() => return Verdict::Clashes,
+        Truth::No | Truth::Open => open = true,
     }
     if open { Verdict::Open } else { Verdict::Fits }
 }
@@ -328,14 +324,12 @@ impl<'m> Judging<'m> {
 
     /// Whether the joint can be made, by an evaluator of it: whether a torque suits all of it.
     pub fn made(&self, eval: &Eval) -> Truth {
-        let joint = &self.model[self.bound.join.joint];
         let mut all = Truth::Yes;
-        for it in &joint.fastenings {
-            let made = fasten::fastening(self.model, eval, it, &[]);
-            match made.and_then(|it| fasten::conflict(self.model, &self.bound.uses, &it)) {
-                Some(conflict) if conflict.fails => return Truth::No,
-                Some(_) => all = Truth::Open,
-                None => {}
+        for it in &self.model[self.bound.join.joint].fastenings {
+            match fasten::agrees(eval, it) {
+                Truth::No => return Truth::No,
+                Truth::Open => all = Truth::Open,
+                Truth::Yes => {}
             }
         }
         all
