@@ -139,7 +139,7 @@ fn arguments(model: &Model, build: &Build, join: &Join) -> Option<(Vec<Valued>, 
 }
 
 /// A fact's own name, and the field of its standard that is meant, if one is.
-fn split_field<'p>(model: &Model, part: PartId, path: &'p str) -> (&'p str, Option<&'p str>) {
+pub(super) fn split_field<'p>(model: &Model, part: PartId, path: &'p str) -> (&'p str, Option<&'p str>) {
     let facts = &model[model[part].kind].facts;
     match path.rsplit_once('.') {
         Some((head, field)) if !facts.contains_key(path) && facts.contains_key(head) => (head, Some(field)),

@@ -295,6 +295,21 @@ pub struct Joint {
     pub cautions: Vec<String>,
 }
 
+impl Joint {
+    /// Visits every expression that its verdict may hang on.
+    pub fn decides(&self, visit: &mut dyn FnMut(&Ir)) {
+        self.lets.iter().for_each(|(_, it)| visit(it));
+        for rule in self.rules.iter().filter(|it| it.required) {
+            rule.when.iter().chain([&rule.that]).for_each(&mut *visit);
+        }
+        for it in self.fastenings.iter().filter(|it| !it.printed.is_empty()) {
+            let torque = it.torque.iter().flat_map(|(low, high)| [low, high]);
+            let printed = it.printed.iter().map(|(_, it)| it);
+            it.when.iter().chain(torque).chain(printed).for_each(&mut *visit);
+        }
+    }
+}
+
 /// A parameter of a joint.
 #[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Takes {
