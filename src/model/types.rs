@@ -291,6 +291,8 @@ pub struct Joint {
     pub fastenings: Vec<Fastening>,
     /// What it uses up.
     pub consumes: Vec<Consumed>,
+    /// Handwork, in order.
+    pub works: Vec<Work>,
     /// Cautions of the joint as a whole, by name.
     pub cautions: Vec<String>,
 }
@@ -369,6 +371,8 @@ pub struct Fastening {
     pub left: bool,
     /// What must be done before.
     pub before: Option<Template>,
+    /// Tightened again after the first use.
+    pub settles: bool,
     /// Cautions, by name.
     pub cautions: Vec<String>,
 }
@@ -399,6 +403,8 @@ pub struct Assembly {
     pub facts: IndexMap<String, DeclaredId>,
     /// Occurrences of joints.
     pub joins: Vec<Join>,
+    /// Handwork on the whole, in order.
+    pub works: Vec<Work>,
     /// Cautions of the whole, by name.
     pub cautions: Vec<String>,
 }
@@ -433,6 +439,10 @@ pub struct Join {
     pub through: Option<Through>,
     /// When it exists.
     pub when: Option<Ir>,
+    /// Joins that it is made after, by their numbers, and that can't be reached while it is made.
+    pub upon: Vec<usize>,
+    /// Joins that it is made after, by their numbers.
+    pub after: Vec<usize>,
 }
 
 /// An argument of a join.
