@@ -24,6 +24,7 @@ pub mod load;
 pub mod mistake;
 pub mod model;
 pub mod quantity;
+mod share;
 pub mod sheets;
 pub mod source;
 pub mod syntax;

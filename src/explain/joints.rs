@@ -32,7 +32,8 @@ pub(super) fn page(known: Known, id: JointId, paper: &mut Paper) {
     }
     rules(joint, paper);
     for (number, fastening) in joint.fastenings.iter().enumerate() {
-        let title = if fastening.about.doc.is_empty() { &fastening.name.text } else { &fastening.about.doc };
+        let title =
+            if fastening.words.about.doc.is_empty() { &fastening.name.text } else { &fastening.words.about.doc };
         paper.heading(&format!("Fastening `{}`: {title}", fastening.name.text));
         if let Some(written) = source::fastening(known, fastening.name.span) {
             let mut pairs = fastenings::pairs(known, id, number, &written);
@@ -41,8 +42,8 @@ pub(super) fn page(known: Known, id: JointId, paper: &mut Paper) {
         }
     }
     consumes(known, joint, paper);
-    let of_rules = joint.rules.iter().flat_map(|it| &it.cautions);
-    let of_fastenings = joint.fastenings.iter().flat_map(|it| &it.cautions);
+    let of_rules = joint.rules.iter().flat_map(|it| &it.words.cautions);
+    let of_fastenings = joint.fastenings.iter().flat_map(|it| &it.words.cautions);
     paper.cautions(&texts(model, joint.cautions.iter().chain(of_fastenings).chain(of_rules)));
     if !joint.about.notes.is_empty() {
         paper.heading("Note");
@@ -64,7 +65,7 @@ fn rules(joint: &Joint, paper: &mut Paper) {
             .rules
             .iter()
             .filter(|it| it.required == required)
-            .map(|it| (it.code.text.clone(), vec![it.about.doc.clone()]))
+            .map(|it| (it.code.text.clone(), vec![it.words.about.doc.clone()]))
             .collect();
         if !rules.is_empty() {
             paper.heading(heading);

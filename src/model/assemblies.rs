@@ -22,7 +22,7 @@ impl Builder {
                 };
                 let first = |id: AssemblyId| all.get(id.0).map_or(assembly.name.span, |it| it.name.span);
                 if Self::take_name(names, &mut self.mistakes, "assembly", &assembly.name, id, first) {
-                    let about = self.about(&assembly.about);
+                    let about = self.about(&assembly.about).into();
                     self.base().assemblies.push(Assembly {
                         name: assembly.name.clone(),
                         about,
@@ -135,7 +135,7 @@ impl Builder {
                 limits: Interval::ALL,
                 limits_written: None,
                 default: None,
-                about: About { doc: doc.to_owned(), ..About::default() },
+                about: About { doc: doc.to_owned(), ..About::default() }.into(),
             });
             for assembly in &mut self.base().assemblies {
                 assembly.facts.entry(name.to_owned()).or_insert(id);

@@ -250,7 +250,7 @@ fn consumables(model: &Model, judged: &JudgedBuild, from: Option<BuildId>) -> Ve
     let mut all: Vec<Consumable> = Vec::new();
     for joint in &judged.joints {
         let new = !stays(joint);
-        for used in &joint.consumes {
+        for used in &judge::making(model, judged.build, joint).consumes {
             let known = all.iter().position(|it| it.what == used.what && it.dimension == used.dimension);
             let at = known.unwrap_or(all.len());
             if known.is_none() {

@@ -2,7 +2,7 @@
 
 use super::bill::JointCounts;
 use super::{Format, render, torque_data, torque_page};
-use crate::judge::{JudgedBuild, JudgedFastening, JudgedJoint, TorqueRange, Verdict};
+use crate::judge::{self, JudgedBuild, JudgedFastening, JudgedJoint, TorqueRange, Verdict};
 use crate::model::{FactId, Model};
 
 /// The torque sheet of one build.
@@ -128,7 +128,7 @@ impl TorqueSheet {
         let mut rows = Vec::new();
         let mut named: Vec<Vec<String>> = Vec::new();
         for joint in &judged.joints {
-            for fastening in &joint.fastenings {
+            for fastening in &judge::making(model, judged.build, joint).fastenings {
                 rows.push(row(model, joint, fastening));
                 named.push(fastening.cautions.clone());
             }
@@ -263,7 +263,7 @@ fn number_cautions(model: &Model, whole: &[String], rows: &mut [Row], named: &[V
         row.cautions.sort_unstable();
     }
     let cautions = found.iter().enumerate().filter_map(|(number, (name, count))| {
-        let text = model.cautions.get(*name)?.text.clone();
+        let text = model.cautions.get(*name)?.text.to_string();
         Some(Caution { number: number + 1, text, standing: 2 * count > all })
     });
     cautions.collect()
