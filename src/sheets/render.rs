@@ -110,7 +110,9 @@ pub(super) fn text(blocks: &[Block]) -> String {
                 }
             }
             Block::Checks(checks) => {
-                out.push_str(&checks.iter().map(|it| checked(it, &width)).collect::<Vec<_>>().join("\n"))
+                // Short ones stand close together.
+                let between = if checks.iter().all(|it| it.lines.is_empty()) { "" } else { "\n" };
+                out.push_str(&checks.iter().map(|it| checked(it, &width)).collect::<Vec<_>>().join(between));
             }
             Block::Table(table) => out.push_str(&format!("{}\n", drawn(table))),
             Block::Grid(grid) => out.push_str(&format!("{}\n", gridded(grid))),
@@ -125,6 +127,7 @@ fn checked(check: &Check, width: &Options) -> String {
     let (head, blank) = (format!("[ ] {}", clean::words(&check.head.text)), clean::words(&check.blank));
     let used = textwrap::core::display_width(&head) + textwrap::core::display_width(&blank);
     let mut out = match width.width.checked_sub(used) {
+        _ if blank.is_empty() => format!("{}\n", textwrap::fill(&head, width.clone().subsequent_indent("    "))),
         Some(room) if room > 0 => format!("{head}{}{blank}\n", " ".repeat(room)),
         _ => {
             let options = width.clone().subsequent_indent("    ");
@@ -185,7 +188,8 @@ pub(super) fn markdown(blocks: &[Block]) -> String {
             }
             Block::Checks(checks) => {
                 for it in checks {
-                    out.push_str(&format!("- [ ] {} {}\n", marked(&it.head, false), clean::words(&it.blank)));
+                    let line = format!("- [ ] {} {}", marked(&it.head, false), clean::words(&it.blank));
+                    out.push_str(&format!("{}\n", line.trim_end()));
                     it.lines.iter().for_each(|line| out.push_str(&format!("  - {}\n", marked(line, true))));
                 }
             }
