@@ -1,7 +1,9 @@
 //! Steps of a conversion: what is taken apart and in which order, what is prepared, how all is put together, what is
 //! checked before the first use, what is tightened again after it, and what is left alone or left over.
 
+mod bags;
 mod data;
+mod needs;
 mod page;
 mod parts;
 mod plan;
@@ -152,6 +154,8 @@ pub struct Bag {
     pub certain: bool,
     /// Steps in which it is emptied; none if it goes with what is left over.
     pub emptied: Vec<usize>,
+    /// Whether all parts of its joint stay; otherwise some of what is in it may go with those that don't.
+    pub whole: bool,
 }
 
 /// What becomes of a part that comes off.
@@ -280,7 +284,7 @@ impl Step {
 
     /// The tools that it names, each once.
     fn tools(&self) -> Vec<&str> {
-        let fastenings = self.fastenings.iter().map(|it| it.tool.as_str());
+        let fastenings = self.fastenings.iter().filter(|it| !it.by_hand_alone()).map(|it| it.tool.as_str());
         let mut found: Vec<&str> = Vec::new();
         for tool in self.todos().map(|it| it.tool.as_str()).chain(fastenings) {
             if !tool.is_empty() && !found.contains(&tool) {

@@ -116,6 +116,13 @@ pub struct PrintedLimit {
     pub range: Option<TorqueRange>,
 }
 
+impl Row {
+    /// Whether it wants a hand, no torque and nothing else.
+    pub fn by_hand_alone(&self) -> bool {
+        self.torque == Torque::ByHand && self.tool == "hand"
+    }
+}
+
 impl TorqueSheet {
     /// Makes the sheet of a judged build.
     pub fn of(model: &Model, judged: &JudgedBuild) -> TorqueSheet {

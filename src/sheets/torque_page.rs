@@ -60,12 +60,16 @@ pub(super) fn unsettled(it: &Unsettled) -> Words {
     }
 }
 
-pub(super) fn cautions(page: &mut Vec<Block>, title: &str, cautions: &[&Caution]) {
+fn cautions(page: &mut Vec<Block>, title: &str, cautions: &[&Caution]) {
     if !cautions.is_empty() {
         page.push(Block::Heading(title.to_owned()));
-        let items = cautions.iter().map(|it| plain(format!("({}) {}", it.number, it.text)));
-        page.push(Block::Items(items.collect()));
+        page.push(Block::Items(cautions.iter().map(|it| caution(it)).collect()));
     }
+}
+
+/// A caution with its number.
+pub(super) fn caution(it: &Caution) -> Words {
+    plain(format!("({}) {}", it.number, it.text))
 }
 
 /// What it is, with what it is made, how tight in both units, and room for the value that was set.

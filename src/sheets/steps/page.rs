@@ -8,7 +8,7 @@ use crate::sheets::bill_page::needed_words;
 use crate::sheets::cautions::Caution;
 use crate::sheets::render::{Block, Check, Words, plain, strong};
 use crate::sheets::torque::{Row, Torque};
-use crate::sheets::torque_page::{cautions, how_tight, unsettled};
+use crate::sheets::torque_page::{caution, how_tight, unsettled};
 use crate::sheets::words::{counted, joints};
 
 /// The page of one build.
@@ -63,21 +63,28 @@ fn before_you_begin(page: &mut Vec<Block>, sheet: &Steps) {
     if sheet.steps.is_empty() {
         return;
     }
-    page.push(Block::Heading("Before you begin".to_owned()));
+    page.push(Block::Chapter("Before you begin".to_owned()));
     let (standing, others): (Vec<&Caution>, Vec<&Caution>) = sheet.cautions.iter().partition(|it| it.standing);
-    cautions(page, "First of all", &standing);
-    cautions(page, "Beware, where a step gives the number", &others);
+    warn(page, "First of all", &standing);
+    warn(page, "Beware, where a step gives the number", &others);
     photographs(page, &sheet.photographs);
     comes(page, &sheet.comes, sheet.from.is_some());
     gaps(page, &sheet.gaps);
     uses_up(page, &sheet.uses_up);
     if !sheet.tools.is_empty() {
-        page.push(Block::Heading("Tools, with the steps that need them".to_owned()));
+        page.push(Block::Sub("Tools, with the steps that need them".to_owned()));
         page.push(Block::Checks(sheet.tools.iter().map(tool).collect()));
     }
     if !sheet.throughout.is_empty() {
-        page.push(Block::Heading("While things are taken apart".to_owned()));
+        page.push(Block::Sub("While things are taken apart".to_owned()));
         page.push(Block::Items(sheet.throughout.iter().map(|it| plain(said(it))).collect()));
+    }
+}
+
+fn warn(page: &mut Vec<Block>, title: &str, cautions: &[&Caution]) {
+    if !cautions.is_empty() {
+        page.push(Block::Sub(title.to_owned()));
+        page.push(Block::Items(cautions.iter().map(|it| caution(it)).collect()));
     }
 }
 
@@ -89,7 +96,7 @@ fn photographs(page: &mut Vec<Block>, all: &[Photograph]) {
     if all.is_empty() {
         return;
     }
-    page.push(Block::Heading("Photographs and notes to take first".to_owned()));
+    page.push(Block::Sub("Photographs and notes to take first".to_owned()));
     let checks = all.iter().map(|it| {
         let of = if it.of.is_empty() { String::new() } else { format!("{}: ", it.of) };
         let step = it.step.map_or(String::new(), |step| format!(" (before step {step})"));
@@ -117,7 +124,7 @@ fn comes(page: &mut Vec<Block>, all: &[Line], conversion: bool) {
             continue;
         }
         let pieces: u32 = lines.iter().map(|it| it.quantity).sum();
-        page.push(Block::Heading(format!("{title}: {}", counted(pieces, "piece"))));
+        page.push(Block::Sub(format!("{title}: {}", counted(pieces, "piece"))));
         page.push(Block::Checks(lines.into_iter().map(arrives).collect()));
     }
 }
@@ -144,7 +151,7 @@ fn gaps(page: &mut Vec<Block>, gaps: &[Gap]) {
     if gaps.is_empty() {
         return;
     }
-    page.push(Block::Heading("Not decided, or missing".to_owned()));
+    page.push(Block::Sub("Not decided, or missing".to_owned()));
     let gap = |it: &Gap| {
         let what = if it.description.is_empty() { it.kinds.join(" or ") } else { it.description.clone() };
         strong(format!("{} ({what}): {}", it.slot, if it.undecided { "not decided" } else { "must be filled" }))
@@ -157,7 +164,7 @@ fn uses_up(page: &mut Vec<Block>, all: &[Consumable]) {
     let items: Vec<Words> =
         new.map(|(it, new)| plain(format!("{}: {}", it.what, needed_words(&new, it.dimension)))).collect();
     if !items.is_empty() {
-        page.push(Block::Heading("Used up on the way".to_owned()));
+        page.push(Block::Sub("Used up on the way".to_owned()));
         page.push(Block::Items(items));
     }
 }
@@ -172,7 +179,7 @@ fn steps(page: &mut Vec<Block>, sheet: &Steps, section: Section) {
         Section::Proof => "Checks before the first use",
         Section::Again => "After the first use: tighten again",
     };
-    page.push(Block::Heading(format!("{title}: {}", counted(all.len(), "step"))));
+    page.push(Block::Chapter(format!("{title}: {}", counted(all.len(), "step"))));
     let intro = match section {
         Section::Strip => {
             "Everything loosens to the left (anticlockwise) but what is marked LEFT-HAND, which loosens to the RIGHT \
@@ -192,7 +199,7 @@ fn steps(page: &mut Vec<Block>, sheet: &Steps, section: Section) {
     for group in 1..=groups {
         let steps: Vec<(usize, &Step)> = all.iter().copied().filter(|(_, it)| it.group == group).collect();
         if groups > 1 {
-            page.push(Block::Text(strong(group_words(group, &steps))));
+            page.push(Block::Sub(group_words(group, &steps)));
         }
         page.push(Block::Checks(steps.into_iter().map(|(number, it)| check(sheet, number, it)).collect()));
     }
@@ -207,13 +214,13 @@ fn group_words(group: usize, steps: &[(usize, &Step)]) -> String {
 
 fn check(sheet: &Steps, number: usize, step: &Step) -> Check {
     let mut lines = Vec::new();
-    let work = matches!(step.section, Section::Ready | Section::Proof);
+    let work = is_work(step);
     let loud = match step.verdict {
         Some(Verdict::Clashes) => " DO NOT MAKE, IT CLASHES:",
         _ => "",
     };
     let head = if work { step.how.iter().map(said).collect() } else { step.title.clone() };
-    let doubt = if step.certain || work { "" } else { " if so made:" };
+    let doubt = if step.certain || work || step.fastenings.iter().any(|it| !it.certain) { "" } else { " if so made:" };
     match step.verdict {
         Some(Verdict::Clashes) => {
             lines.push(strong(format!("CLASHES, must not be made as it stands: {}", step.reasons.join("; "))));
@@ -235,18 +242,15 @@ fn check(sheet: &Steps, number: usize, step: &Step) -> Check {
     lines.extend(step.photographs.iter().map(|it| plain(format!("photograph first: {}", said(it)))));
     lines.extend(step.from_bags.iter().map(|(bag, from)| plain(format!("take: bag {bag}, filled in step {from}"))));
     let taking = step.section == Section::Strip;
-    if !taking {
-        lines.extend(befores(step));
-    }
-    let how: Vec<Words> = step.how.iter().map(|it| plain(format!("how: {}", said(it)))).collect();
-    let fastenings = step.fastenings.iter().flat_map(|it| if taking { loosened(it) } else { tightened(it, step) });
+    let how = step.how.iter().filter(|_| !work).map(|it| plain(format!("how: {}", said(it))));
     if taking {
-        lines.extend(fastenings);
+        lines.extend(step.fastenings.iter().map(loosened));
         lines.extend(how);
         lines.extend(step.seized.iter().map(|it| plain(format!("if it does not move: {}", said(it)))));
     } else {
-        lines.extend(if work { Vec::new() } else { how });
-        lines.extend(fastenings);
+        lines.extend(how);
+        let mut told = Vec::new();
+        step.fastenings.iter().for_each(|it| tightened(it, step.section, &mut told, &mut lines));
     }
     lines.extend(step.how.iter().filter(|_| work).flat_map(|it| it.notes.iter().map(plain)));
     lines.extend(step.bags.iter().map(bag));
@@ -259,6 +263,11 @@ fn check(sheet: &Steps, number: usize, step: &Step) -> Check {
         lines.push(strong(format!("beware: {}", numbers.join(" "))));
     }
     Check { head: strong(format!("{number}.{loud}{doubt} {head}")), blank: needs(step), lines }
+}
+
+/// Whether what is to be done heads the step, rather than the joint that it is done to.
+fn is_work(step: &Step) -> bool {
+    step.joints.is_empty() || matches!(step.section, Section::Ready | Section::Proof)
 }
 
 /// What must be done first.
@@ -295,51 +304,48 @@ fn piece(it: &Piece) -> String {
     format!("{} = {}{mark}", it.slot, it.description)
 }
 
-/// What must be done before any of it is tightened.
-fn befores(step: &Step) -> Vec<Words> {
-    let mut found: Vec<&str> = Vec::new();
-    for before in step.fastenings.iter().map(|it| it.before.as_str()) {
-        if !before.is_empty() && !found.contains(&before) && step.section == Section::Assemble {
-            found.push(before);
+/// With what, in brackets; nothing for a hand that says no more than that.
+fn with(row: &Row) -> String {
+    let tool = if row.by_hand_alone() { "" } else { row.tool.as_str() };
+    let with: Vec<&str> = [tool, &row.thread].into_iter().filter(|it| !it.is_empty()).collect();
+    if with.is_empty() { String::new() } else { format!(" ({})", with.join("; ")) }
+}
+
+fn loosened(row: &Row) -> Words {
+    let line = format!("loosen: {}{}{}", if_so(row.certain), row.fastening, with(row));
+    match row.left {
+        true => strong(format!("{line}: LEFT-HAND, loosens to the RIGHT (clockwise)")),
+        false => plain(line),
+    }
+}
+
+/// How something is fastened, in the order in which that is done. What several fastenings want first is told once.
+fn tightened<'s>(row: &'s Row, section: Section, told: &mut Vec<&'s str>, lines: &mut Vec<Words>) {
+    if section == Section::Assemble {
+        if !row.prepare.is_empty() {
+            lines.push(plain(format!("prepare: {}", row.prepare)));
+        }
+        if !row.before.is_empty() && !told.contains(&row.before.as_str()) {
+            lines.push(plain(format!("first: {}", row.before)));
+            told.push(&row.before);
         }
     }
-    found.into_iter().map(|it| plain(format!("first: {it}"))).collect()
-}
-
-fn loosened(row: &Row) -> Vec<Words> {
-    let with: Vec<&str> =
-        [&row.tool, &row.thread].into_iter().filter(|it| !it.is_empty()).map(String::as_str).collect();
-    let with = if with.is_empty() { String::new() } else { format!(" ({})", with.join("; ")) };
-    let line = format!("loosen: {}{}{with}", if_so(row.certain), row.fastening);
-    match row.left {
-        true => vec![strong(format!("{line}: LEFT-HAND, loosens to the RIGHT (clockwise)"))],
-        false => vec![plain(line)],
-    }
-}
-
-fn tightened(row: &Row, step: &Step) -> Vec<Words> {
-    let with: Vec<&str> =
-        [&row.tool, &row.thread].into_iter().filter(|it| !it.is_empty()).map(String::as_str).collect();
-    let with = if with.is_empty() { String::new() } else { format!(" ({})", with.join("; ")) };
-    let (tight, loud) = how_tight(row);
-    let left = if row.left { "; LEFT: tightens anticlockwise" } else { "" };
-    let line = format!("fasten: {}{}{with}: {tight}{left}", if_so(row.certain), row.fastening);
-    let mut lines = vec![if loud || row.left { strong(line) } else { plain(line) }];
     if row.torque != Torque::Withheld {
         for limit in row.printed.iter().filter(|it| it.range.is_none()) {
             lines.push(strong(format!("read what is printed on {} first", limit.on)));
         }
     }
-    if !row.prepare.is_empty() && step.section == Section::Assemble {
-        lines.insert(0, plain(format!("prepare: {}: {}", row.fastening, row.prepare)));
-    }
-    lines
+    let (tight, loud) = how_tight(row);
+    let left = if row.left { "; LEFT: tightens anticlockwise" } else { "" };
+    let line = format!("fasten: {}{}{}: {tight}{left}", if_so(row.certain), row.fastening, with(row));
+    lines.push(if loud || row.left { strong(line) } else { plain(line) });
 }
 
 fn bag(it: &Bag) -> Words {
     let to = match it.emptied.as_slice() {
         [] => " (goes with what is left over)".to_owned(),
-        steps => format!(" (for {})", numbered(steps)),
+        steps if it.whole => format!(" (for {})", numbered(steps)),
+        steps => format!(" (what still fits for {}; the rest goes with what is left over)", numbered(steps)),
     };
     plain(format!("bag {}: {}{}{to}", it.number, if_so(it.certain), it.text))
 }
@@ -359,7 +365,7 @@ fn left_alone(page: &mut Vec<Block>, all: &[Untouched]) {
     if all.is_empty() {
         return;
     }
-    page.push(Block::Heading(format!("Left alone, but checked: {}", counted(all.len(), "joint"))));
+    page.push(Block::Chapter(format!("Left alone, but checked: {}", counted(all.len(), "joint"))));
     let words = "They are not opened. See that each is whole and does not move; where a torque is given, it may be \
                  checked with a wrench set to its lower end.";
     page.push(Block::Text(plain(words)));
@@ -388,11 +394,11 @@ fn alone(it: &Untouched) -> Check {
 fn left_over(page: &mut Vec<Block>, sheet: &Steps) {
     let Some(from) = &sheet.from else { return };
     if sheet.left_over.is_empty() {
-        page.push(Block::Heading(format!("Left over from {from}: nothing")));
+        page.push(Block::Chapter(format!("Left over from {from}: nothing")));
         return;
     }
     let pieces: u32 = sheet.left_over.iter().map(|it| it.line.quantity).sum();
-    page.push(Block::Heading(format!("Left over from {from}: {}", counted(pieces, "piece"))));
+    page.push(Block::Chapter(format!("Left over from {from}: {}", counted(pieces, "piece"))));
     let items = sheet.left_over.iter().map(|it| {
         let off = match it.steps.as_slice() {
             [] => String::new(),

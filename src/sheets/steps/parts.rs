@@ -1,7 +1,7 @@
 //! The parts of a conversion: which meet in a step, which come in, and what becomes of those that come off.
 
 use super::{Becomes, Piece};
-use crate::judge::{Before, Conversion, Fate, JudgedBuild, JudgedJoint};
+use crate::judge::{Apart, Before, Conversion, Fate, JudgedBuild, JudgedJoint};
 use crate::model::{BuildId, Model, PartId, Pieces, SlotId, Stock};
 use crate::sheets::bill::{self, Line};
 
@@ -57,14 +57,14 @@ pub(super) fn comes(model: &Model, build: BuildId, conversion: &Conversion) -> V
     lines
 }
 
-/// What becomes of parts when joints of a base build are taken apart, by the number of the joint after which nothing more
-/// of the part is taken apart. `order` are those joints, in the order in which that is done; `goes_on` tells in which step
-/// a part is put together in a slot.
+/// What becomes of parts when joints of a base build are taken apart, by the number of the joint with which the part is
+/// off. `order` are those joints, in the order in which that is done, each with whether something is loosened in it;
+/// `goes_on` tells in which step a part is put together in a slot.
 pub(super) fn becomes(
     model: &Model,
     base: &JudgedBuild,
     conversion: &Conversion,
-    order: &[usize],
+    order: &[(usize, bool)],
     goes_on: impl Fn(&str) -> Option<usize>,
 ) -> Vec<(usize, Becomes)> {
     let root = root(model, base, conversion);
@@ -81,7 +81,11 @@ pub(super) fn becomes(
             let held = |number: usize| {
                 base.joints.get(number).is_some_and(|it| it.uses.iter().any(|used| names.contains(&used.slot)))
             };
-            let Some(last) = order.iter().rev().copied().find(|it| held(*it)) else { continue };
+            // What lies loose after its last fastening is off, whatever else is said of it later.
+            let last = |fastened: bool| {
+                order.iter().rev().find(|(it, loosened)| held(*it) && (*loosened || !fastened)).map(|(it, _)| *it)
+            };
+            let Some(last) = last(true).or_else(|| last(false)) else { continue };
             // A piece that fills fewer slots than before stays where it is.
             let goes = fate.left_over > 0 || !fate.enters.is_empty();
             let stays = !goes || !slots.iter().any(|it| fate.leaves.contains(it));
@@ -90,7 +94,7 @@ pub(super) fn becomes(
                 .iter()
                 .enumerate()
                 .filter(|(number, it)| it.by_hand && held(*number))
-                .all(|(number, _)| order.contains(&number));
+                .all(|(_, it)| !matches!(it.fate, Apart::Untouched(_)));
             if stays && (!free || names.contains(&root)) {
                 continue;
             }

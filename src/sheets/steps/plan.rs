@@ -1,8 +1,9 @@
 //! The steps in their order, each with what it needs: from the joints of a conversion and the handwork of each.
 
 use super::parts;
-use super::{Bag, Becomes, Photograph, Section, Step, Untouched, of_task};
-use crate::judge::{self, Apart, Arranged, Conversion, Handwork, JudgedBuild, JudgedJoint, Sequence, Todo, Verdict};
+use super::{Photograph, Section, Step, Untouched, of_task};
+use crate::judge::{self, Apart, Arranged, Conversion, Handwork, JudgedBuild, JudgedFastening, JudgedJoint};
+use crate::judge::{Sequence, Todo, Verdict};
 use crate::model::{Model, Task};
 use crate::sheets::bill::Needed;
 use crate::sheets::bill_page::needed_words;
@@ -19,20 +20,21 @@ pub(super) struct Planned {
 }
 
 /// What all of the planning looks at.
-struct Site<'m> {
-    model: &'m Model,
-    base: Option<&'m JudgedBuild>,
-    judged: &'m JudgedBuild,
-    conversion: &'m Conversion,
-    sequence: Sequence,
+pub(super) struct Site<'m> {
+    pub model: &'m Model,
+    pub base: Option<&'m JudgedBuild>,
+    pub judged: &'m JudgedBuild,
+    pub conversion: &'m Conversion,
+    pub sequence: Sequence,
 }
 
 /// A step before it has its number, with what it is made of.
-struct Draft {
-    step: Step,
-    cautions: Vec<String>,
+pub(super) struct Draft {
+    pub step: Step,
+    /// By name.
+    pub cautions: Vec<String>,
     /// Joints of the base build, or of the finished one, by their numbers there.
-    of: Vec<usize>,
+    pub of: Vec<usize>,
 }
 
 pub(super) fn of(model: &Model, base: Option<&JudgedBuild>, judged: &JudgedBuild, conversion: &Conversion) -> Planned {
@@ -40,8 +42,7 @@ pub(super) fn of(model: &Model, base: Option<&JudgedBuild>, judged: &JudgedBuild
     let site = Site { model, base, judged, conversion, sequence };
     let strip = site.strip();
     let assemble = site.assemble();
-    let order = |arranged: &[Vec<usize>]| arranged.concat();
-    let made = order(&assemble);
+    let made = assemble.concat();
     let whole =
         if strip.is_empty() && made.is_empty() { Vec::new() } else { judge::whole_handwork(model, judged.build) };
     let whole_before = match base {
@@ -65,8 +66,8 @@ pub(super) fn of(model: &Model, base: Option<&JudgedBuild>, judged: &JudgedBuild
         draft.step.needs = needs.into_iter().map(|it| it + 1).collect();
     }
     site.references(&mut drafts);
+    site.pieces(&mut drafts);
     site.bags(&mut drafts);
-    site.pieces(&mut drafts, &order(&strip));
     let photographs = site.photographs(&drafts, &whole_before);
     let mut throughout = of_task(&whole_before, Task::Seized);
     throughout.extend(of_task(&whole_before, Task::Keep));
@@ -82,10 +83,18 @@ impl Site<'_> {
             .before
             .iter()
             .enumerate()
-            .filter(|(_, it)| it.by_hand && !matches!(it.fate, Apart::Untouched(_)))
+            .filter(|(number, it)| it.by_hand && !matches!(it.fate, Apart::Untouched(_)) && self.wants_a_step(*number))
             .map(|(number, it)| (number, &it.work))
             .collect();
         grouped(&opened, |first, then| self.is_before(then, first))
+    }
+
+    /// Whether there is anything to do in taking a joint of the base build apart.
+    fn wants_a_step(&self, number: usize) -> bool {
+        let joint = self.base.and_then(|it| it.joints.get(number));
+        let held = joint.is_some_and(|it| it.fastenings.iter().any(|it| !lets_go(it)));
+        let said = |task: Task| matches!(task, Task::Photo | Task::Undo | Task::Seized | Task::Keep);
+        held || self.conversion.before.get(number).is_some_and(|it| it.work.todos.iter().any(|it| said(it.task)))
     }
 
     /// Joints of the finished build that are made by hand, in groups, those first that are made first.
@@ -102,7 +111,7 @@ impl Site<'_> {
     }
 
     /// Whether a joint is made before another; the adapter comes before what it carries.
-    fn is_before(&self, first: &Handwork, then: &Handwork) -> bool {
+    pub(super) fn is_before(&self, first: &Handwork, then: &Handwork) -> bool {
         match first.join == then.join {
             true => first.adapter && !then.adapter,
             false => self.sequence.is_before(first.join, then.join),
@@ -127,7 +136,8 @@ impl Site<'_> {
                 let mut draft = self.draft(section, first + at + 1, build, joint, *number);
                 let (step, todos) = (&mut draft.step, &work.todos);
                 step.certain = work.certain;
-                step.fastenings = joint.fastenings.iter().map(|it| torque::row(self.model, joint, it)).collect();
+                let held = joint.fastenings.iter().filter(|it| section != Section::Strip || !lets_go(it));
+                step.fastenings = held.map(|it| torque::row(self.model, joint, it)).collect();
                 draft.cautions.clone_from(&joint.cautions);
                 if section == Section::Strip {
                     step.how = of_task(todos, Task::Undo);
@@ -142,17 +152,19 @@ impl Site<'_> {
                     let unsettled = joint.findings.iter().filter(|it| it.required);
                     draft.cautions.extend(unsettled.flat_map(|it| it.cautions.clone()));
                 }
-                let own = step.how.iter().chain(&step.seized).chain(&step.photographs);
-                let own: Vec<String> = own.chain(work.of(Task::Keep)).flat_map(|it| it.cautions.clone()).collect();
-                if section == Section::Strip {
-                    draft.cautions.extend(own);
-                } else {
-                    let made = draft.step.how.iter().flat_map(|it| it.cautions.clone());
-                    draft.cautions.extend(made.collect::<Vec<_>>());
-                }
+                let said = step.how.iter().chain(&step.seized).chain(&step.photographs);
+                let kept = work.of(Task::Keep).filter(|_| section == Section::Strip);
+                let said: Vec<String> = said.chain(kept).flat_map(|it| it.cautions.clone()).collect();
+                draft.cautions.extend(said);
                 drafts.push(draft);
             }
         }
+    }
+
+    /// The handwork of the joints that a step is about.
+    pub(super) fn works_of(&self, draft: &Draft) -> Vec<&Handwork> {
+        let (_, works) = self.side(draft.step.section);
+        draft.of.iter().filter_map(|it| works.get(*it).copied()).collect()
     }
 
     fn draft(&self, section: Section, group: usize, build: &JudgedBuild, joint: &JudgedJoint, number: usize) -> Draft {
@@ -213,174 +225,27 @@ impl Site<'_> {
         }
     }
 
-    /// A step a fastening that settles.
+    /// A step a joint with fastenings that settle.
     fn tighten_again(&self, drafts: &mut Vec<Draft>, made: &[usize]) {
         for number in made {
             let Some(joint) = self.judged.joints.get(*number) else { continue };
-            for fastening in joint.fastenings.iter().filter(|it| it.settles) {
-                let mut draft = self.draft(Section::Again, 1, self.judged, joint, *number);
-                draft.step.certain = fastening.certain;
-                draft.step.verdict = Some(joint.verdict);
-                draft.step.fastenings = vec![torque::row(self.model, joint, fastening)];
-                draft.cautions.clone_from(&fastening.cautions);
-                drafts.push(draft);
+            let settles: Vec<&JudgedFastening> = joint.fastenings.iter().filter(|it| it.settles).collect();
+            if settles.is_empty() {
+                continue;
             }
+            let mut draft = self.draft(Section::Again, 1, self.judged, joint, *number);
+            draft.step.certain = settles.iter().any(|it| it.certain);
+            draft.step.verdict = Some(joint.verdict);
+            draft.step.reasons = torque::unsettled(self.model, joint).map(|it| it.reasons).unwrap_or_default();
+            draft.step.fastenings = settles.iter().map(|it| torque::row(self.model, joint, it)).collect();
+            draft.cautions = settles.iter().flat_map(|it| it.cautions.clone()).collect();
+            drafts.push(draft);
         }
-    }
-
-    /// Which step comes before which, as places among the drafts.
-    fn pairs(&self, drafts: &[Draft]) -> Vec<(usize, usize)> {
-        let works: Vec<Vec<&Handwork>> = drafts.iter().map(|it| self.works_of(it)).collect();
-        let all = || drafts.iter().zip(&works).enumerate();
-        let mut pairs = Vec::new();
-        for (first, (a, of_a)) in all() {
-            let later = all().filter(|(then, (b, of_b))| *then != first && self.comes_before((a, of_a), (b, of_b)));
-            pairs.extend(later.map(|(then, _)| (first, then)));
-        }
-        pairs
-    }
-
-    fn comes_before(&self, (a, of_a): (&Draft, &[&Handwork]), (b, of_b): (&Draft, &[&Handwork])) -> bool {
-        use Section::{Again, Assemble, Proof, Ready, Strip};
-        let any = |test: &dyn Fn(&Handwork, &Handwork) -> bool| of_a.iter().any(|a| of_b.iter().any(|b| test(a, b)));
-        let same = || a.of.iter().any(|it| b.of.contains(it));
-        match (a.step.section, b.step.section) {
-            // Work on the whole opens the strip-down, and ends the assembly.
-            (Strip, Strip) | (Assemble, Assemble) if a.of.is_empty() && b.of.is_empty() => a.step.group < b.step.group,
-            (Strip, Strip) if a.of.is_empty() || b.of.is_empty() => a.of.is_empty(),
-            (Assemble, Assemble) if a.of.is_empty() || b.of.is_empty() => b.of.is_empty(),
-            (Assemble, Proof) if b.of.is_empty() => true,
-            (Strip, Strip) => any(&|a, b| self.is_before(b, a)),
-            (Assemble, Assemble) => any(&|a, b| self.is_before(a, b)),
-            // What stood there must be off, and whatever stands in the way.
-            (Strip, Ready | Assemble) => {
-                any(&|a, b| a.join == b.join || self.sequence.stands_upon(a.join, b.join)) || self.gives_way(a, b)
-            }
-            (Ready, Assemble) | (Assemble, Proof | Again) => same(),
-            _ => false,
-        }
-    }
-
-    fn works_of(&self, draft: &Draft) -> Vec<&Handwork> {
-        let (_, works) = self.side(draft.step.section);
-        draft.of.iter().filter_map(|it| works.get(*it).copied()).collect()
-    }
-
-    /// Whether a step takes a part out of a slot that another puts its own into.
-    fn gives_way(&self, off: &Draft, on: &Draft) -> bool {
-        let other = |slot: &str| {
-            let on = on.step.parts.iter().find(|it| it.slot == slot).map(|it| &it.part);
-            let off = off.step.parts.iter().find(|it| it.slot == slot).map(|it| &it.part);
-            on.is_some() && off.is_some() && on != off
-        };
-        off.step.parts.iter().any(|it| other(&it.slot))
-    }
-
-    /// Step numbers that other steps tell: what a joint that stays is taken apart for, and where it is made again.
-    fn references(&self, drafts: &mut [Draft]) {
-        let strip = |number: usize| step_of(drafts, Section::Strip, number);
-        let assemble = |number: usize| step_of(drafts, Section::Assemble, number);
-        let mut found = Vec::new();
-        for (number, before) in self.conversion.before.iter().enumerate() {
-            let Apart::Undone { after, for_old, for_new } = &before.fate else { continue };
-            let mut at: Vec<usize> = for_old.iter().filter_map(|it| strip(*it)).collect();
-            at.extend(for_new.iter().filter_map(|it| assemble(*it)));
-            found.push((strip(number), assemble(*after), at));
-        }
-        for (off, on, at) in found {
-            let (Some(off), Some(on)) = (off, on) else { continue };
-            if let Some(draft) = drafts.get_mut(off - 1) {
-                draft.step.to_get_at = at;
-                draft.step.counterpart = Some(on);
-            }
-            if let Some(draft) = drafts.get_mut(on - 1) {
-                draft.step.counterpart = Some(off);
-            }
-        }
-    }
-
-    /// Bags, filled in the strip-down and emptied in the assembly.
-    fn bags(&self, drafts: &mut [Draft]) {
-        let Some(base) = self.base else { return };
-        let mut filled: Vec<(usize, Bag)> = Vec::new();
-        let mut number = 0;
-        for (at, draft) in drafts.iter().enumerate().filter(|(_, it)| it.step.section == Section::Strip) {
-            let Some(joint) = draft.of.first().and_then(|it| base.joints.get(*it)) else { continue };
-            for work in self.works_of(draft) {
-                for todo in work.of(Task::Keep) {
-                    number += 1;
-                    let emptied = self.emptied_in(joint, drafts);
-                    let bag = Bag { number, text: todo.text.clone(), certain: todo.certain, emptied };
-                    filled.push((at, bag));
-                }
-            }
-        }
-        for (at, bag) in filled {
-            for step in &bag.emptied {
-                if let Some(draft) = drafts.get_mut(step - 1) {
-                    draft.step.from_bags.push((bag.number, at + 1));
-                }
-            }
-            if let Some(draft) = drafts.get_mut(at) {
-                draft.step.bags.push(bag);
-            }
-        }
-    }
-
-    /// Steps of the assembly that want what belongs to a joint that was taken apart: those that join one of its parts
-    /// again in the same way, at the same place if there is such a one.
-    fn emptied_in(&self, joint: &JudgedJoint, drafts: &[Draft]) -> Vec<usize> {
-        let again = |other: &JudgedJoint| {
-            other.joint == joint.joint && other.uses.iter().any(|it| joint.uses.iter().any(|old| old.part == it.part))
-        };
-        let made = drafts.iter().enumerate().filter(|(_, it)| it.step.section == Section::Assemble);
-        let made = made.filter_map(|(at, it)| Some((at + 1, self.judged.joints.get(*it.of.first()?)?)));
-        let all: Vec<(usize, &JudgedJoint)> = made.filter(|(_, it)| again(it)).collect();
-        let here = all.iter().find(|(_, it)| it.name == joint.name);
-        here.map_or_else(|| all.iter().map(|(at, _)| *at).collect(), |(at, _)| vec![*at])
-    }
-
-    /// What becomes of the parts that come off, told in the last step of each.
-    fn pieces(&self, drafts: &mut [Draft], strip: &[usize]) {
-        let Some(base) = self.base else { return };
-        let goes_on = |slot: &str| {
-            let mut made = drafts.iter().enumerate().filter(|(_, it)| it.step.section == Section::Assemble);
-            made.find(|(_, it)| it.step.parts.iter().any(|it| it.slot == slot)).map(|(at, _)| at + 1)
-        };
-        let told: Vec<(usize, Becomes)> = parts::becomes(self.model, base, self.conversion, strip, goes_on);
-        for (number, becomes) in told {
-            let at = step_of(drafts, Section::Strip, number);
-            if let Some(draft) = at.and_then(|it| drafts.get_mut(it - 1)) {
-                draft.step.becomes.push(becomes);
-            }
-        }
-    }
-
-    /// Photographs: of the whole first, then in the order of the steps, then those that go with no step.
-    fn photographs(&self, drafts: &[Draft], whole: &[Todo]) -> Vec<Photograph> {
-        let photograph = |todo: &Todo, of: &str, step: Option<usize>| Photograph {
-            text: todo.text.clone(),
-            of: of.to_owned(),
-            certain: todo.certain,
-            step,
-        };
-        let mut all: Vec<Photograph> =
-            whole.iter().filter(|it| it.task == Task::Photo).map(|it| photograph(it, "", None)).collect();
-        for (at, draft) in drafts.iter().enumerate() {
-            all.extend(draft.step.photographs.iter().map(|it| photograph(it, &draft.step.title, Some(at + 1))));
-        }
-        let joints = self.base.iter().flat_map(|it| &it.joints);
-        for (joint, before) in joints.zip(&self.conversion.before) {
-            if !before.by_hand && before.fate == Apart::Broken {
-                all.extend(before.work.of(Task::Photo).map(|it| photograph(it, torque::title_of(joint), None)));
-            }
-        }
-        all
     }
 }
 
 /// The number of the step in which a joint is taken apart or made.
-fn step_of(drafts: &[Draft], section: Section, joint: usize) -> Option<usize> {
+pub(super) fn step_of(drafts: &[Draft], section: Section, joint: usize) -> Option<usize> {
     drafts.iter().position(|it| it.step.section == section && it.of == [joint]).map(|it| it + 1)
 }
 
@@ -419,6 +284,12 @@ fn blank(section: Section, group: usize) -> Step {
         cautions: Vec::new(),
         needs: Vec::new(),
     }
+}
+
+/// Whether something that a hand has put together comes apart with what it belongs to: nothing is said of a thread or of
+/// a tool.
+pub(super) fn lets_go(fastening: &JudgedFastening) -> bool {
+    fastening.by_hand && fastening.thread.is_empty() && fastening.tool.is_empty()
 }
 
 /// What a joint uses up, each with how many.
