@@ -37,6 +37,8 @@ pub enum Command {
     Bom(SheetArgs),
     /// Print the torque sheet: every fastening with its range, thread, tool, preparation and cautions.
     Torque(SheetArgs),
+    /// Print the steps: strip-down, preparation, assembly, checks before the first ride, and what is tightened after it.
+    Steps(SheetArgs),
     /// Print the measuring list: what open joints hang on, those readings first that matter most; or write readings back.
     Measure(MeasureArgs),
     /// Print the gears: development, gear inches, steps, speeds, the steepest climb; beside the bike that the build comes from.

@@ -13,7 +13,7 @@ use cotter::diagnose::{Severity, screen, wire};
 use cotter::editing::{self, Refused, Setting};
 use cotter::judge::JudgedBuild;
 use cotter::model::{BuildId, Model, SlotId};
-use cotter::sheets::{Format, bill, measure, mend, numbers, torque, why};
+use cotter::sheets::{Format, bill, measure, mend, numbers, steps, torque, why};
 use cotter::source::Memory;
 use cotter::{Compiled, explain};
 use std::io::{IsTerminal, Write};
@@ -31,6 +31,9 @@ fn main() -> ExitCode {
         Command::Bom(args) => sheet(&args, |units, format| (bill::render(&each(units, bill::Bill::of), format), 0)),
         Command::Torque(args) => {
             sheet(&args, |units, format| (torque::render(&each(units, torque::TorqueSheet::of), format), 0))
+        }
+        Command::Steps(args) => {
+            sheet(&args, |units, format| (steps::render(&each(units, steps::Steps::of), format), 0))
         }
         Command::Measure(args) if args.set.is_empty() => {
             sheet(&args.sheet, |units, format| (measure::render(&each(units, measure::MeasureList::of), format), 0))

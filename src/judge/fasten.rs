@@ -57,6 +57,8 @@ pub struct JudgedFastening {
     pub left: bool,
     /// What must be done before.
     pub before: String,
+    /// Tightened again after the first use.
+    pub settles: bool,
     /// Cautions, by name, the joint's own included.
     pub cautions: Vec<String>,
     /// Where the figures are from.
@@ -154,6 +156,7 @@ pub(super) fn fastening(
         prepare: text(&fastening.words.prepare),
         left: fastening.left,
         before: text(&fastening.words.before),
+        settles: fastening.settles,
         cautions,
         sources: fastening.words.about.sources.clone(),
         trail: trail.facts().to_vec(),

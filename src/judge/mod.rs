@@ -2,6 +2,7 @@
 
 mod bind;
 mod call;
+mod conversion;
 mod cost;
 mod eval;
 mod fasten;
@@ -9,20 +10,25 @@ mod memo;
 mod mend;
 mod numbers;
 mod plain;
+mod sequence;
 mod show;
 mod solve;
 mod told;
 mod verdict;
+mod work;
 
 pub use call::call;
+pub use conversion::{After, Apart, Before, Conversion, Fate, Made};
 pub use cost::{Cost, Price, Priced};
 pub use fasten::{JudgedFastening, Printed, TorqueRange};
 pub use mend::{Change, DEEP, Mender, Remedy, WhatIf, what_if};
 pub use plain::asked_torque;
+pub use sequence::{Arranged, Sequence, arranged};
 pub use show::shown;
 pub use solve::{Values, WouldFit, asked_of, would_clash, would_fit, would_fit_first};
 pub use told::{so_far, unit_of};
 pub use verdict::{Finding, JudgedBuild, JudgedJoint, Making, Use, UsedUp, Verdict, making};
+pub use work::{Handwork, Todo, handwork, whole_handwork};
 
 use crate::model::{BuildId, Model};
 use crate::share;

@@ -231,25 +231,31 @@ pub struct Making {
 /// How a joint of a build is made, and what it uses up: what a sheet asks for, and no verdict hangs on.
 pub fn making(model: &Model, build: BuildId, joint: &JudgedJoint) -> Making {
     let build = &model[build];
-    let Some(bound) = bind::named(model, build, &joint.name) else { return Making::default() };
-    let joint = &model[bound.join.joint];
-    let eval = Judging { model, build, bound: &bound }.eval(Reading::default());
-    let mut fastenings: Vec<JudgedFastening> =
-        joint.fastenings.iter().filter_map(|it| fasten::fastening(model, &eval, it, &joint.cautions)).collect();
-    fastenings.iter_mut().for_each(|it| it.certain &= bound.doubt.is_none());
-    let consumes = joint.consumes.iter().filter_map(|it| {
-        let truth = it.when.as_ref().map_or(Truth::Yes, |when| eval.answer(when).0);
-        if truth == Truth::No {
-            return None;
-        }
-        Some(UsedUp {
-            what: eval.text(model, &it.what),
-            count: it.count.as_ref().map(|count| super::numbers::range(&eval.value(count).value)),
-            dimension: it.dimension,
-            certain: truth == Truth::Yes && bound.doubt.is_none(),
-        })
-    });
-    Making { consumes: consumes.collect(), fastenings }
+    bind::named(model, build, &joint.name).map(|bound| Making::of(model, build, &bound)).unwrap_or_default()
+}
+
+impl Making {
+    /// Of a joint that was found already.
+    pub(super) fn of(model: &Model, build: &Build, bound: &Bound) -> Making {
+        let joint = &model[bound.join.joint];
+        let eval = Judging { model, build, bound }.eval(Reading::default());
+        let mut fastenings: Vec<JudgedFastening> =
+            joint.fastenings.iter().filter_map(|it| fasten::fastening(model, &eval, it, &joint.cautions)).collect();
+        fastenings.iter_mut().for_each(|it| it.certain &= bound.doubt.is_none());
+        let consumes = joint.consumes.iter().filter_map(|it| {
+            let truth = it.when.as_ref().map_or(Truth::Yes, |when| eval.answer(when).0);
+            if truth == Truth::No {
+                return None;
+            }
+            Some(UsedUp {
+                what: eval.text(model, &it.what),
+                count: it.count.as_ref().map(|count| super::numbers::range(&eval.value(count).value)),
+                dimension: it.dimension,
+                certain: truth == Truth::Yes && bound.doubt.is_none(),
+            })
+        });
+        Making { consumes: consumes.collect(), fastenings }
+    }
 }
 
 /// One joint being judged.
