@@ -3,29 +3,32 @@
 //! What there is to do about an open joint is worded here in full: which rules are not decided, and how to find out what
 //! they hang on.
 
-use super::{Diagnostic, Label, Severity, fit, mend};
-use crate::judge::{Finding, JudgedBuild, JudgedJoint, Shelf, Verdict};
+use super::ways_out::WaysOut;
+use super::{Diagnostic, Label, Severity};
+use crate::judge::{Finding, JudgedBuild, JudgedJoint, Verdict};
 use crate::model::{BuildId, FactId, FactInfo, Model, State};
 
-pub(super) fn diagnostics(model: &Model, build: &JudgedBuild) -> Vec<Diagnostic> {
+/// What is found of a build; the ways out are of its joints that don't fit, in order.
+pub(super) fn diagnostics(model: &Model, build: &JudgedBuild, ways_out: Vec<WaysOut>) -> Vec<Diagnostic> {
     let name = &model[build.build].name.text;
     let mut all: Vec<Diagnostic> = Vec::new();
-    let shelf = Shelf::of(model, &model[build.build]);
+    let mut ways_out = ways_out.into_iter();
     for joint in &build.joints {
         for finding in joint.findings.iter().filter(|it| it.fails) {
             all.push(failing(model, name, joint, finding));
         }
-        // The last of a joint's clashes tells what would make the whole joint fit.
-        if joint.verdict == Verdict::Clashes
-            && let Some(last) = all.iter_mut().rfind(|it| it.severity == Severity::Error)
-        {
-            last.fits_if = fit::of(model, build.build, joint);
-            last.mends = mend::of(model, &shelf, build, joint);
+        if joint.verdict == Verdict::Fits {
+            continue;
         }
         if joint.verdict == Verdict::Open {
-            let mut open = open(model, build.build, joint);
-            open.mends = mend::of(model, &shelf, build, joint);
-            all.push(open);
+            all.push(open(model, build.build, joint));
+        }
+        // The last of a joint's clashes tells what would make the whole joint fit.
+        if let (Some(ways_out), Some(last)) =
+            (ways_out.next(), all.iter_mut().rfind(|it| matches!(it.severity, Severity::Error | Severity::Warning)))
+        {
+            last.fits_if = ways_out.fits_if;
+            last.mends = ways_out.mends;
         }
     }
     // What is not there can't be pointed at: then the build that lacks it is.
@@ -78,7 +81,7 @@ fn open(model: &Model, build: BuildId, joint: &JudgedJoint) -> Diagnostic {
         labels: labels(model, joint, &joint.hangs_on),
         why: String::new(),
         help,
-        fits_if: fit::of(model, build, joint),
+        fits_if: Vec::new(),
         mends: Vec::new(),
         cautions: cautions(model, undecided.iter().flat_map(|it| &it.cautions)),
         edits: Vec::new(),

@@ -1,12 +1,12 @@
 //! Remedies in words, for the last diagnostic of each joint that does not fit.
 
 use super::Mend;
-use crate::judge::{self, JudgedBuild, JudgedJoint, Remedy, Shelf};
+use crate::judge::{JudgedBuild, JudgedJoint, Mender, Remedy};
 use crate::model::{Model, SlotId};
 
 /// Remedies of one joint.
-pub(super) fn of(model: &Model, shelf: &Shelf, build: &JudgedBuild, joint: &JudgedJoint) -> Vec<Mend> {
-    judge::remedies(shelf, build, joint).iter().map(|it| one(model, build, it)).collect()
+pub(super) fn of(model: &Model, mender: &mut Mender, build: &JudgedBuild, joint: &JudgedJoint) -> Vec<Mend> {
+    mender.remedies(joint).iter().map(|it| one(model, build, it)).collect()
 }
 
 fn one(model: &Model, build: &JudgedBuild, remedy: &Remedy) -> Mend {

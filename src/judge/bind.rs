@@ -45,7 +45,7 @@ pub(super) fn occurrences<'m>(model: &'m Model, build: &Build, join: &'m Join) -
     let Some((through, adapter)) = adapter else { return vec![whole] };
     let slot = slot_name(model, build, through.slot);
     let port = |name: &str| {
-        let value = eval::fact(model, &Valued::plain(Value::Part(adapter)), name);
+        let value = eval::fact(model, &Valued::plain(Value::Part(adapter)), name).into_owned();
         (value, Use { slot: slot.clone(), fact: Some(name.to_owned()), part: adapter })
     };
     let replaced = |(number, name): &(usize, String), suffix: &str| {
@@ -111,7 +111,7 @@ fn arguments(model: &Model, build: &Build, join: &Join) -> Option<(Vec<Valued>, 
             Some(Argument::Fact(slot, fact)) => match part_in(build, *slot) {
                 Some(part) => {
                     let (head, field) = split_field(model, part, fact);
-                    let mut value = eval::fact(model, &Valued::plain(Value::Part(part)), head);
+                    let mut value = eval::fact(model, &Valued::plain(Value::Part(part)), head).into_owned();
                     if let (Some(field), Value::Standard(Some(fitted))) = (field, &value.value) {
                         let ids = &model[fitted.standard].fields;
                         let number = ids.iter().position(|id| model[*id].name.text == field);
@@ -139,7 +139,7 @@ fn arguments(model: &Model, build: &Build, join: &Join) -> Option<(Vec<Valued>, 
 }
 
 /// A fact's own name, and the field of its standard that is meant, if one is.
-fn split_field<'p>(model: &Model, part: PartId, path: &'p str) -> (&'p str, Option<&'p str>) {
+pub(super) fn split_field<'p>(model: &Model, part: PartId, path: &'p str) -> (&'p str, Option<&'p str>) {
     let facts = &model[model[part].kind].facts;
     match path.rsplit_once('.') {
         Some((head, field)) if !facts.contains_key(path) && facts.contains_key(head) => (head, Some(field)),

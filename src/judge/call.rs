@@ -10,5 +10,5 @@ pub fn call(model: &Model, build: BuildId, function: &str, arguments: &[Valued])
     if function.parameters.len() != arguments.len() {
         return None;
     }
-    Some(Eval::new(model, &model[build], &[], &[], Reading::default()).eval(&function.body, arguments))
+    Some(Eval::new(model, &model[build], &[], &[], Reading::default()).value_of(&function.body, arguments))
 }

@@ -2,10 +2,12 @@
 
 use super::numbers;
 use crate::calc;
-use crate::model::{Build, Builtin, By, FactId, Ir, Model, Number, State, TableId, Trail, Type, Value, Valued};
+use crate::model::{Build, Builtin, By, FactId, Fitted, Ir, Model, Number, State, TableId, Trail, Type, Value, Valued};
 use crate::quantity::{Interval, Truth};
 use crate::syntax::tree::Comparator;
-use std::cell::RefCell;
+use smallvec::SmallVec;
+use std::borrow::Cow;
+use std::cell::OnceCell;
 use std::ops::Not;
 use std::sync::Arc;
 
@@ -24,9 +26,14 @@ pub(super) struct Eval<'m> {
     build: &'m Build,
     parameters: &'m [Valued],
     lets: &'m [(String, Ir)],
-    made: RefCell<Vec<Option<Valued>>>,
+    made: Vec<OnceCell<Valued>>,
     reading: Reading<'m>,
+    /// Whether computed values carry the facts that they came from.
+    tracks: bool,
 }
+
+/// A value: one that stands somewhere, or one that was computed.
+pub(super) type Lent<'v> = Cow<'v, Valued>;
 
 /// A truth with the facts it rests on.
 pub(super) type Answer = (Truth, Trail);
@@ -39,12 +46,22 @@ impl<'m> Eval<'m> {
         lets: &'m [(String, Ir)],
         reading: Reading<'m>,
     ) -> Self {
-        Eval { model, build, parameters, lets, made: RefCell::new(vec![None; lets.len()]), reading }
+        Eval { model, build, parameters, lets, made: vec![OnceCell::new(); lets.len()], reading, tracks: true }
+    }
+
+    /// The same for one who asks for answers alone, not for the facts that they rest on.
+    pub fn untracked(self) -> Self {
+        Eval { tracks: false, ..self }
     }
 
     /// The value of an expression of the joint.
     pub fn value(&self, ir: &Ir) -> Valued {
-        self.eval(ir, self.parameters)
+        self.eval(ir, self.parameters).into_owned()
+    }
+
+    /// The value of an expression upon these values for its parameters.
+    pub fn value_of(&self, ir: &Ir, arguments: &[Valued]) -> Valued {
+        self.eval(ir, arguments).into_owned()
     }
 
     /// The answer of a condition of the joint.
@@ -53,17 +70,18 @@ impl<'m> Eval<'m> {
     }
 
     /// A value as the reading wants it.
-    fn read(&self, mut valued: Valued) -> Valued {
+    fn read<'v>(&self, valued: Lent<'v>) -> Lent<'v> {
         if let Some((fact, value)) = self.reading.instead
             && valued.from.facts() == [fact]
         {
-            return self.replaced(valued, value);
+            return Cow::Owned(self.replaced(valued.into_owned(), value));
         }
-        if let Value::Number(number) = &mut valued.value
+        if let Value::Number(number) = &valued.value
             && self.reading.guesses
             && let Some(guess) = number.guess
         {
-            *number = Number::exact(guess);
+            let value = Value::Number(Number::exact(guess));
+            return Cow::Owned(Valued { value, ..valued.into_owned() });
         }
         valued
     }
@@ -77,35 +95,40 @@ impl<'m> Eval<'m> {
         valued
     }
 
-    pub fn eval(&self, ir: &Ir, frame: &[Valued]) -> Valued {
-        match ir {
+    fn eval<'v>(&'v self, ir: &Ir, frame: &'v [Valued]) -> Lent<'v> {
+        Cow::Owned(match ir {
             Ir::Number(range) => Valued::plain(Value::Number(Number::of(*range))),
             Ir::Text(text) => Valued::plain(Value::Text(Some(Arc::clone(text)))),
             Ir::Flag(flag) => Valued::plain(Value::Flag(Truth::of(*flag))),
-            Ir::Parameter(number) => self.read(frame.get(*number).cloned().unwrap_or(Valued::plain(Value::Absent))),
-            Ir::Let(number) => self.binding(*number),
+            Ir::Parameter(number) => {
+                let value = frame.get(*number).map_or(Cow::Owned(Valued::plain(Value::Absent)), Cow::Borrowed);
+                // What a function is given has been read already, and may have been computed since.
+                return if std::ptr::eq(frame, self.parameters) { self.read(value) } else { value };
+            }
+            Ir::Let(number) => return self.binding(*number),
             Ir::Slot(slot) => {
                 let filled = self.build.slots.get(slot.0).copied().flatten();
                 Valued::plain(filled.map_or(Value::Absent, |it| Value::Part(it.part)))
             }
             Ir::Whole(name) => {
-                let value = self.build.facts.get(name).cloned();
-                self.read(value.unwrap_or(Valued::plain(Value::Absent)))
+                let value = self.build.facts.get(name);
+                return self.read(value.map_or(Cow::Owned(Valued::plain(Value::Absent)), Cow::Borrowed));
             }
             Ir::Fact(base, name) => {
                 let base = self.eval(base, frame);
-                self.read(fact(self.model, &base, name))
+                return self.read(fact(self.model, &base, name));
             }
             Ir::Field(base, name, _) => {
                 let base = self.eval(base, frame);
-                self.read(self.field(&base, name, ir))
+                return self.read(self.field(base, name, ir));
             }
             Ir::If(three) => self.choice(three, frame),
             Ir::Sum(first, rest) => self.chain(first, rest, frame, Interval::plus, Interval::minus),
             Ir::Product(first, rest) => self.chain(first, rest, frame, Interval::times, Interval::over),
             Ir::Negate(inner) => {
                 let inner = self.eval(inner, frame);
-                Valued::computed(Value::Number(Number::of(numbers::range(&inner.value).negated())), inner.from)
+                let value = Value::Number(Number::of(numbers::range(&inner.value).negated()));
+                Valued::computed(value, inner.into_owned().from)
             }
             Ir::Builtin(Builtin::Given, _)
             | Ir::Or(_)
@@ -123,54 +146,55 @@ impl<'m> Eval<'m> {
             }
             Ir::Builtin(builtin, arguments) => self.builtin(*builtin, arguments, frame),
             Ir::Function(id, arguments) => {
-                let arguments: Vec<Valued> = arguments.iter().map(|it| self.eval(it, frame)).collect();
-                self.eval(&self.model[*id].body, &arguments)
+                let arguments: Vec<Valued> = arguments.iter().map(|it| self.eval(it, frame).into_owned()).collect();
+                self.eval(&self.model[*id].body, &arguments).into_owned()
             }
             Ir::Calc(number, arguments) => {
-                let arguments: Vec<Valued> = arguments.iter().map(|it| self.eval(it, frame)).collect();
+                let arguments: Vec<Lent> = arguments.iter().map(|it| self.eval(it, frame)).collect();
                 let ranges: Option<Vec<Vec<Interval>>> =
                     arguments.iter().map(|it| numbers::ranges(&it.value)).collect();
                 let range = ranges.zip(calc::FUNCTIONS.get(*number)).map_or(Interval::ALL, |(it, own)| own.on(&it));
-                Valued::computed(Value::Number(Number::of(range)), joined(&arguments))
+                Valued::computed(Value::Number(Number::of(range)), self.joined(&arguments))
             }
             Ir::Lookup(table, key, column) => self.lookup(*table, key, *column, frame),
             Ir::List(all) => {
-                let all: Vec<Valued> = all.iter().map(|it| self.eval(it, frame)).collect();
-                let from = joined(&all);
-                Valued::computed(Value::List(Some(all.into())), from)
+                let all: Vec<Lent> = all.iter().map(|it| self.eval(it, frame)).collect();
+                let from = self.joined(&all);
+                let items: Arc<[Valued]> = all.into_iter().map(Cow::into_owned).collect();
+                Valued::computed(Value::List(Some(items)), from)
             }
             Ir::Unknown => Valued::plain(Value::Flag(Truth::Open)),
-        }
+        })
     }
 
-    fn binding(&self, number: usize) -> Valued {
-        if let Some(Some(made)) = self.made.borrow().get(number) {
-            return made.clone();
-        }
+    fn binding(&self, number: usize) -> Lent<'_> {
         // A `let` sees only those before it, so this ends.
-        let value = match self.lets.get(number) {
-            Some((_, ir)) => self.eval(ir, self.parameters),
-            None => Valued::plain(Value::Absent),
-        };
-        if let Some(place) = self.made.borrow_mut().get_mut(number) {
-            *place = Some(value.clone());
+        match self.lets.get(number).zip(self.made.get(number)) {
+            Some(((_, ir), made)) => {
+                Cow::Borrowed(made.get_or_init(|| self.eval(ir, self.parameters).into_owned()))
+            }
+            None => Cow::Owned(Valued::plain(Value::Absent)),
         }
-        value
     }
 
-    fn field(&self, base: &Valued, name: &str, ir: &Ir) -> Valued {
-        match &base.value {
-            Value::Standard(Some(fitted)) => {
-                let ids = &self.model[fitted.standard].fields;
-                let number = ids.iter().position(|id| self.model[*id].name.text == name);
-                match number.and_then(|number| fitted.fields.get(number)) {
-                    Some(field) => field.clone(),
-                    None => Valued::computed(Value::Absent, base.from.clone()),
-                }
+    fn field<'v>(&self, base: Lent<'v>, name: &str, ir: &Ir) -> Lent<'v> {
+        let number = |fitted: &Fitted| {
+            let ids = &self.model[fitted.standard].fields;
+            ids.iter().position(|id| self.model[*id].name.text == name)
+        };
+        let found = match &base {
+            Cow::Borrowed(Valued { value: Value::Standard(Some(fitted)), .. }) => {
+                number(fitted).and_then(|number| fitted.fields.get(number)).map(Cow::Borrowed)
             }
-            Value::Standard(None) => Valued::computed(self.any_of(ir), base.from.clone()),
-            _ => Valued::computed(Value::Absent, base.from.clone()),
-        }
+            Cow::Owned(Valued { value: Value::Standard(Some(fitted)), .. }) => {
+                number(fitted).and_then(|number| fitted.fields.get(number)).cloned().map(Cow::Owned)
+            }
+            _ => None,
+        };
+        found.unwrap_or_else(|| {
+            let value = if base.value == Value::Standard(None) { self.any_of(ir) } else { Value::Absent };
+            Cow::Owned(Valued::computed(value, base.into_owned().from))
+        })
     }
 
     /// Any value that a field may have: which standard it is, is not known.
@@ -194,15 +218,16 @@ impl<'m> Eval<'m> {
         let [condition, yes, no] = three;
         let (truth, mut from) = self.truth(condition, frame);
         let mut value = match truth {
-            Truth::Yes => self.eval(yes, frame),
-            Truth::No => self.eval(no, frame),
+            Truth::Yes => self.eval(yes, frame).into_owned(),
+            Truth::No => self.eval(no, frame).into_owned(),
             Truth::Open => {
                 let (yes, no) = (self.eval(yes, frame), self.eval(no, frame));
-                from.join(&yes.from);
-                Valued::computed(numbers::either(&yes.value, &no.value), no.from)
+                self.join(&mut from, &yes.from);
+                let value = numbers::either(&yes.value, &no.value);
+                Valued::computed(value, no.into_owned().from)
             }
         };
-        from.join(&value.from);
+        self.join(&mut from, &value.from);
         value.from = from;
         value
     }
@@ -216,19 +241,21 @@ impl<'m> Eval<'m> {
         inverse: fn(Interval, Interval) -> Interval,
     ) -> Valued {
         let first = self.eval(first, frame);
-        let (mut range, mut from) = (numbers::range(&first.value), first.from);
+        let mut range = numbers::range(&first.value);
+        let mut from = Trail::default();
+        self.join(&mut from, &first.from);
         for (inverted, term) in rest {
             let term = self.eval(term, frame);
             let next = numbers::range(&term.value);
             range = if *inverted { inverse(range, next) } else { forward(range, next) };
-            from.join(&term.from);
+            self.join(&mut from, &term.from);
         }
         Valued::computed(Value::Number(Number::of(range)), from)
     }
 
     fn builtin(&self, builtin: Builtin, arguments: &[Ir], frame: &[Valued]) -> Valued {
-        let values: Vec<Valued> = arguments.iter().map(|it| self.eval(it, frame)).collect();
-        let from = joined(&values);
+        let values: SmallVec<[Lent; 3]> = arguments.iter().map(|it| self.eval(it, frame)).collect();
+        let from = self.joined(&values);
         let Some(first) = values.first() else { return Valued::computed(Value::Absent, from) };
         if let (Builtin::First | Builtin::Last, Value::List(items)) = (builtin, &first.value) {
             let item =
@@ -236,7 +263,8 @@ impl<'m> Eval<'m> {
             let value = item.map_or(Value::Number(Number::of(Interval::ALL)), |it| it.value.clone());
             return Valued::computed(value, from);
         }
-        Valued::computed(Value::Number(Number::of(numbers::builtin(builtin, &values))), from)
+        let value = numbers::builtin(builtin, values.iter().map(|it| &it.value));
+        Valued::computed(Value::Number(Number::of(value)), from)
     }
 
     fn lookup(&self, table: TableId, key: &Ir, column: usize, frame: &[Valued]) -> Valued {
@@ -279,7 +307,7 @@ impl<'m> Eval<'m> {
             (By::Linear, value) if numeric => numbers::linear(table, column, numbers::range(value)),
             _ => Value::Number(Number::of(Interval::ALL)),
         };
-        Valued::computed(value, key.from)
+        Valued::computed(value, key.into_owned().from)
     }
 
     fn truth(&self, ir: &Ir, frame: &[Valued]) -> Answer {
@@ -298,7 +326,7 @@ impl<'m> Eval<'m> {
                     Value::Absent => Truth::No,
                     _ => Truth::Open,
                 };
-                (truth, subject.from)
+                (truth, subject.into_owned().from)
             }
             Ir::IsStandard(subject, standards) => {
                 let subject = self.eval(subject, frame);
@@ -307,7 +335,7 @@ impl<'m> Eval<'m> {
                     Value::Absent => Truth::No,
                     _ => Truth::Open,
                 };
-                (truth, subject.from)
+                (truth, subject.into_owned().from)
             }
             Ir::IsKind(subject, kinds) => {
                 let subject = self.eval(subject, frame);
@@ -315,8 +343,8 @@ impl<'m> Eval<'m> {
                     Value::Part(id) if self.model[id].undecided => {
                         (Truth::Open, self.model[id].facts.first().map(|it| it.from.clone()).unwrap_or_default())
                     }
-                    Value::Part(id) => (Truth::of(kinds.contains(&self.model[id].kind)), subject.from),
-                    _ => (Truth::No, subject.from),
+                    Value::Part(id) => (Truth::of(kinds.contains(&self.model[id].kind)), subject.into_owned().from),
+                    _ => (Truth::No, subject.into_owned().from),
                 }
             }
             Ir::Between(three) => {
@@ -324,7 +352,7 @@ impl<'m> Eval<'m> {
                 let values = [self.eval(subject, frame), self.eval(low, frame), self.eval(high, frame)];
                 let [subject, low, high] = values.each_ref().map(|it| numbers::range(&it.value));
                 let truth = numbers::both(low.at_most(subject), subject.at_most(high));
-                (self.present(truth, &values), joined(&values))
+                (self.present(truth, &values), self.joined(&values))
             }
             Ir::Within(two) => {
                 let [subject, range] = &**two;
@@ -336,7 +364,7 @@ impl<'m> Eval<'m> {
                     }
                     _ => Truth::Open,
                 };
-                (self.present(truth, &values), joined(&values))
+                (self.present(truth, &values), self.joined(&values))
             }
             Ir::Among(two) => {
                 let [subject, list] = &**two;
@@ -348,12 +376,12 @@ impl<'m> Eval<'m> {
                         .fold(Truth::No, |so_far, next| numbers::both(so_far.not(), next.not()).not()),
                     _ => Truth::Open,
                 };
-                (self.present(truth, &values), joined(&values))
+                (self.present(truth, &values), self.joined(&values))
             }
             Ir::Compare(left, sign, right) => {
                 let values = [self.eval(left, frame), self.eval(right, frame)];
                 let truth = self.compare(&values[0].value, *sign, &values[1].value);
-                (self.present(truth, &values), joined(&values))
+                (self.present(truth, &values), self.joined(&values))
             }
             Ir::Builtin(Builtin::Given, arguments) => match arguments.first() {
                 Some(subject) => self.given(&self.eval(subject, frame)),
@@ -362,15 +390,27 @@ impl<'m> Eval<'m> {
             _ => {
                 let value = self.eval(ir, frame);
                 match value.value {
-                    Value::Flag(truth) => (truth, value.from),
-                    _ => (Truth::Open, value.from),
+                    Value::Flag(truth) => (truth, value.into_owned().from),
+                    _ => (Truth::Open, value.into_owned().from),
                 }
             }
         }
     }
 
+    fn join(&self, into: &mut Trail, from: &Trail) {
+        if self.tracks {
+            into.join(from);
+        }
+    }
+
+    fn joined(&self, values: &[Lent]) -> Trail {
+        let mut from = Trail::default();
+        values.iter().for_each(|it| self.join(&mut from, &it.from));
+        from
+    }
+
     /// A comparison with something that is not there has no answer.
-    fn present(&self, truth: Truth, values: &[Valued]) -> Truth {
+    fn present(&self, truth: Truth, values: &[Lent]) -> Truth {
         if values.iter().any(|it| it.value == Value::Absent) { Truth::Open } else { truth }
     }
 
@@ -384,9 +424,9 @@ impl<'m> Eval<'m> {
                 break;
             }
             if truth == Truth::Open {
-                open.get_or_insert_with(Trail::default).join(&from);
+                self.join(open.get_or_insert_with(Trail::default), &from);
             } else {
-                agreed.join(&from);
+                self.join(&mut agreed, &from);
             }
         }
         match (decided, open) {
@@ -426,25 +466,17 @@ impl<'m> Eval<'m> {
 }
 
 /// A fact of a part; absent if its kind has none of that name.
-pub(super) fn fact(model: &Model, base: &Valued, name: &str) -> Valued {
-    let Value::Part(part) = base.value else { return Valued::computed(Value::Absent, base.from.clone()) };
+pub(super) fn fact<'m>(model: &'m Model, base: &Valued, name: &str) -> Lent<'m> {
+    let Value::Part(part) = base.value else { return Cow::Owned(Valued::computed(Value::Absent, base.from.clone())) };
     let part = &model[part];
     let number = model[part.kind].facts.get_index_of(name);
     match number.and_then(|number| part.facts.get(number)) {
-        Some(value) => value.clone(),
+        Some(value) => Cow::Borrowed(value),
         // Of a part not decided on, a fact that this kind lacks may be there on another.
         None if part.undecided => {
             let from = part.facts.first().map(|it| it.from.clone()).unwrap_or_default();
-            Valued::computed(Value::Flag(Truth::Open), from)
+            Cow::Owned(Valued::computed(Value::Flag(Truth::Open), from))
         }
-        None => Valued::plain(Value::Absent),
+        None => Cow::Owned(Valued::plain(Value::Absent)),
     }
-}
-
-fn joined(values: &[Valued]) -> Trail {
-    let mut from = Trail::default();
-    for value in values {
-        from.join(&value.from);
-    }
-    from
 }

@@ -65,6 +65,64 @@ pub struct JudgedFastening {
     pub trail: Vec<FactId>,
 }
 
+/// What there is of figures in a fastening.
+struct Figures {
+    /// Whether the joint is made this way.
+    made: Truth,
+    asked: Asked,
+    printed: Vec<Printed>,
+    /// Whether no torque satisfies the joint and what is printed.
+    conflict: bool,
+    /// The torque that satisfies both, if one is known.
+    torque: Option<TorqueRange>,
+    trail: Trail,
+}
+
+impl Figures {
+    /// None if the joint is surely not made this way.
+    fn of(eval: &Eval, fastening: &Fastening) -> Option<Figures> {
+        let (made, mut trail) = fastening.when.as_ref().map_or((Truth::Yes, Trail::default()), |it| eval.answer(it));
+        if made == Truth::No {
+            return None;
+        }
+        let asked = fastening.torque.as_ref().map(|(low, high)| Asked::of(eval, low, high)).unwrap_or_default();
+        let mut printed = Vec::new();
+        for (path, ir) in &fastening.printed {
+            let value = eval.value(ir);
+            let Value::Range(range) = &value.value else { continue };
+            let range = range.map(|(low, high)| {
+                let (low, high) = (low.range.low(), high.range.high());
+                // A single printed figure is a ceiling: what lies below it is the joint's business.
+                TorqueRange { low: if low == high { 0.0 } else { low }, high }
+            });
+            if range.is_some() {
+                trail.join(&value.from);
+            }
+            printed.push(Printed { path: path.text.clone(), range, trail: value.from.facts().to_vec() });
+        }
+        let limits: Vec<TorqueRange> = printed.iter().filter_map(|it| it.range).collect();
+        let conflict = meet(asked.widest, &limits).is_none();
+        let torque = meet(asked.sure, &limits).flatten().filter(|_| !conflict);
+        Some(Figures { made, asked, printed, conflict, torque, trail })
+    }
+}
+
+/// Whether one torque satisfies a joint and what is printed on its parts: what [`conflict`] finds, without its words.
+pub(super) fn agrees(eval: &Eval, fastening: &Fastening) -> Truth {
+    if fastening.printed.is_empty() {
+        return Truth::Yes;
+    }
+    match Figures::of(eval, fastening) {
+        Some(it) if it.conflict => match it.made {
+            Truth::Yes => Truth::No,
+            _ => Truth::Open,
+        },
+        // A limit that nobody has read is a fact that this hangs on.
+        Some(it) if it.printed.iter().any(|it| it.range.is_none() && !it.trail.is_empty()) => Truth::Open,
+        _ => Truth::Yes,
+    }
+}
+
 /// The fastening, unless the joint is surely not made this way.
 pub(super) fn fastening(
     model: &Model,
@@ -72,42 +130,21 @@ pub(super) fn fastening(
     fastening: &Fastening,
     joint_cautions: &[String],
 ) -> Option<JudgedFastening> {
-    let (truth, mut trail) = fastening.when.as_ref().map_or((Truth::Yes, Trail::default()), |when| eval.answer(when));
-    if truth == Truth::No {
-        return None;
-    }
+    let Figures { made, asked, printed, conflict, torque, trail } = Figures::of(eval, fastening)?;
     let text = |template: &Option<crate::model::Template>| {
         template.as_ref().map(|it| eval.text(model, it)).unwrap_or_default()
     };
-    let asked = fastening.torque.as_ref().map(|(low, high)| Asked::of(eval, low, high)).unwrap_or_default();
-    let mut printed = Vec::new();
-    for (path, ir) in &fastening.printed {
-        let value = eval.value(ir);
-        let Value::Range(range) = &value.value else { continue };
-        let range = range.map(|(low, high)| {
-            let (low, high) = (low.range.low(), high.range.high());
-            // A single printed figure is a ceiling: what lies below it is the joint's business.
-            TorqueRange { low: if low == high { 0.0 } else { low }, high }
-        });
-        if range.is_some() {
-            trail.join(&value.from);
-        }
-        printed.push(Printed { path: path.text.clone(), range, trail: value.from.facts().to_vec() });
-    }
-    let limits: Vec<TorqueRange> = printed.iter().filter_map(|it| it.range).collect();
-    let conflict = meet(asked.widest, &limits).is_none();
-    let torque = meet(asked.sure, &limits).flatten();
     let mut cautions = fastening.cautions.clone();
     cautions.extend(joint_cautions.iter().filter(|it| !fastening.cautions.contains(it)).cloned());
     Some(JudgedFastening {
         title: if fastening.about.doc.is_empty() { fastening.name.text.clone() } else { fastening.about.doc.clone() },
-        certain: truth == Truth::Yes,
+        certain: made == Truth::Yes,
         thread: text(&fastening.thread),
         tool: text(&fastening.tool),
         by_hand: fastening.by_hand,
         joint_torque: if conflict { asked.widest } else { asked.sure },
         unsure: asked.unsure,
-        torque: torque.filter(|_| !conflict),
+        torque,
         printed,
         conflict,
         prepare: text(&fastening.prepare),

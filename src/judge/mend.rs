@@ -1,12 +1,13 @@
 //! Remedies, proven: other parts in the slots of a joint that does not fit, kept only where the joint then fits and
 //! nothing else clashes that did not clash before.
 
-use super::bind::{self, Bound};
-use super::eval::Reading;
-use super::verdict::{self, JudgedBuild, JudgedJoint, Judging, Verdict};
-use crate::model::{Argument, Build, Filled, Ir, Join, KindId, Model, PartId, Rule, SlotId, Stock};
-use crate::quantity::{Money, Truth};
-use std::collections::BTreeMap;
+use super::bind;
+use super::memo::Memo;
+use super::verdict::{self, JudgedBuild, JudgedJoint, Verdict};
+use crate::model::{Argument, Build, Filled, Ir, Join, KindId, Model, PartId, SlotId, Stock};
+use crate::quantity::Money;
+use std::collections::{BTreeMap, HashMap};
+use std::rc::Rc;
 
 /// A part put into a slot.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -38,8 +39,8 @@ pub struct Remedy {
 
 /// Remedies that are told of a joint, at most.
 const TOLD: usize = 3;
-/// Joints that are tried for one remedy search, at most: a search ends, whatever the stock.
-const TRIALS: usize = 60_000;
+/// Sets of changes that are tried for one joint, at most: a search ends, whatever the stock.
+const TRIALS: usize = 10_000;
 /// Parts that break just one other joint, of which a second change is looked for.
 const NEAR: usize = 24;
 
@@ -100,35 +101,48 @@ fn slots_of(join: &Join) -> Vec<SlotId> {
     slots
 }
 
-/// What would make a joint of a build fit: at most three remedies, those with nothing to buy first, then the cheapest,
-/// then those with the fewest changes. Parts that clash elsewhere as those before them did come last, whatever they cost.
-pub fn remedies(shelf: &Shelf, judged: &JudgedBuild, joint: &JudgedJoint) -> Vec<Remedy> {
-    let model = shelf.model;
-    let joins = &model[model[judged.build].assembly].joins;
-    let named = |join: &Join| {
-        joint.name.strip_prefix(join.name.text.as_str()).is_some_and(|it| it.is_empty() || it == ".adapter")
-    };
-    let Some(target) = joins.iter().position(named) else { return Vec::new() };
-    let mut search = Search {
-        shelf,
-        judged,
-        build: model[judged.build].clone(),
-        target: &joint.name,
-        join: target,
-        failed: joint.findings.iter().filter(|it| it.required && it.fails).map(|it| it.code.as_str()).collect(),
-        left: TRIALS,
-        found: Vec::new(),
-    };
-    search.run();
-    let mut found = search.found;
-    found.sort_by_key(rank);
-    found.truncate(TOLD);
-    found
+/// Looks for remedies in one build. What it learns of one joint it remembers for the next.
+pub struct Mender<'s, 'm> {
+    shelf: &'s Shelf<'m>,
+    /// The build; while something is tried, with that in place.
+    build: Build,
+    /// Verdicts as the build stands.
+    before: HashMap<&'s str, Verdict>,
+    memo: Memo<'m>,
+    /// Parts that could stand in a slot instead of what does: those that cost nothing first, then the cheapest.
+    candidates: HashMap<SlotId, Rc<[PartId]>>,
+}
+
+impl<'s, 'm> Mender<'s, 'm> {
+    /// For a judged build of the shelf's model.
+    pub fn of(shelf: &'s Shelf<'m>, judged: &'s JudgedBuild) -> Mender<'s, 'm> {
+        let build = &shelf.model[judged.build];
+        Mender {
+            shelf,
+            build: build.clone(),
+            before: judged.joints.iter().map(|it| (it.name.as_str(), it.verdict)).collect(),
+            memo: Memo::of(shelf.model, build),
+            candidates: HashMap::new(),
+        }
+    }
+
+    /// What would make a joint fit: at most three remedies, those with nothing to buy first, then the cheapest, then those
+    /// with the fewest changes. Parts that clash elsewhere as those before them did come last, whatever they cost.
+    pub fn remedies(&mut self, joint: &JudgedJoint) -> Vec<Remedy> {
+        let joins = &self.shelf.model[self.build.assembly].joins;
+        let named = |join: &Join| {
+            joint.name.strip_prefix(join.name.text.as_str()).is_some_and(|it| it.is_empty() || it == ".adapter")
+        };
+        let Some(join) = joins.iter().position(named) else { return Vec::new() };
+        let mut search = Search { mender: self, target: Some((join, &joint.name)), left: TRIALS, found: Vec::new() };
+        search.run();
+        search.found
+    }
 }
 
 /// By what remedies are put in order.
-fn rank(it: &Remedy) -> impl Ord + use<> {
-    (it.still, it.unpriced, it.price.clone(), it.changes.len(), it.opens.len(), it.changes.clone())
+fn rank(it: &Remedy) -> impl Ord + '_ {
+    (it.still, it.unpriced, &it.price, it.changes.len(), it.opens.len(), &it.changes)
 }
 
 /// What becomes of the joints that hang on a slot, if a part is put there.
@@ -147,9 +161,8 @@ pub const DEEP: usize = 3;
 pub fn what_if(shelf: &Shelf, judged: &JudgedBuild, change: Change) -> WhatIf {
     let model = shelf.model;
     let mut build = model[judged.build].clone();
-    if let Some(place) = build.slots.get_mut(change.slot.0) {
-        *place = Some(Filled { part: change.to, span: build.span });
-    }
+    let span = build.span;
+    put(&mut build, change.slot, Some(Filled { part: change.to, span }));
     let joins = &model[build.assembly].joins;
     let touched = shelf.touched.get(change.slot.0).into_iter().flatten().filter_map(|number| joins.get(*number));
     let bound = touched.flat_map(|join| bind::occurrences(model, &build, join));
@@ -160,34 +173,24 @@ pub fn what_if(shelf: &Shelf, judged: &JudgedBuild, change: Change) -> WhatIf {
 /// The fewest further changes that undo what one breaks: of all that mend the first joint that is broken, then the next,
 /// one change deeper at a time.
 fn chain(shelf: &Shelf, judged: &JudgedBuild, first: Change) -> Option<Remedy> {
-    let mut search = Search {
-        shelf,
-        judged,
-        build: shelf.model[judged.build].clone(),
-        target: "",
-        join: usize::MAX,
-        failed: Vec::new(),
-        left: TRIALS,
-        found: Vec::new(),
-    };
+    let mut mender = Mender::of(shelf, judged);
+    let mut search = Search { mender: &mut mender, target: None, left: TRIALS, found: Vec::new() };
     let mut level = vec![vec![first]];
     for depth in 1..=DEEP {
         let mut next = Vec::new();
         for changes in &level {
-            match search.with(changes) {
-                Outcome::Mends(remedy) => search.found.push(remedy),
-                Outcome::Breaks(broken) if depth < DEEP => {
-                    let Some((join, _)) = broken.first() else { continue };
-                    for slot in search.slots_of_join(*join) {
-                        if changes.iter().any(|it| it.slot == slot) {
-                            continue;
-                        }
-                        for to in search.candidates(slot) {
-                            next.push(changes.iter().copied().chain([Change { slot, to }]).collect());
-                        }
+            if let Outcome::Breaks(broken) = search.with(changes)
+                && depth < DEEP
+                && let Some(join) = broken.first()
+            {
+                for slot in search.slots_of_join(*join) {
+                    if changes.iter().any(|it| it.slot == slot) {
+                        continue;
+                    }
+                    for to in search.candidates(slot).iter() {
+                        next.push(changes.iter().copied().chain([Change { slot, to: *to }]).collect());
                     }
                 }
-                Outcome::Breaks(_) | Outcome::No => {}
             }
         }
         if !search.found.is_empty() || next.is_empty() {
@@ -195,20 +198,16 @@ fn chain(shelf: &Shelf, judged: &JudgedBuild, first: Change) -> Option<Remedy> {
         }
         level = next;
     }
-    search.found.sort_by_key(rank);
     search.found.into_iter().next()
 }
 
 /// What happens to one joint's neighbours when parts are exchanged.
-struct Search<'s, 'm> {
-    shelf: &'s Shelf<'m>,
-    judged: &'s JudgedBuild,
-    build: Build,
-    target: &'s str,
-    join: usize,
-    /// Codes of the requirements that the joint fails.
-    failed: Vec<&'s str>,
+struct Search<'a, 's, 'm> {
+    mender: &'a mut Mender<'s, 'm>,
+    /// The join and the name of the joint that is to be mended, if one is.
+    target: Option<(usize, &'a str)>,
     left: usize,
+    /// The best so far, in order.
     found: Vec<Remedy>,
 }
 
@@ -216,54 +215,69 @@ struct Search<'s, 'm> {
 enum Outcome {
     /// The joint does not fit.
     No,
-    /// It fits, and so does all else that did.
-    Mends(Remedy),
-    /// It fits, but these other joints clash that did not.
-    Breaks(Vec<(usize, String)>),
+    /// As many remedies are known as are told, and all cost less; or enough was tried.
+    Dear,
+    /// It fits, and so does all else that did: it is among those found, or they are better.
+    Mends,
+    /// It fits, but joints of these joins clash that did not.
+    Breaks(Vec<usize>),
 }
 
-impl Search<'_, '_> {
+impl Search<'_, '_, '_> {
     fn run(&mut self) {
-        let slots = self.slots_of_join(self.join);
+        let Some((join, _)) = self.target else { return };
+        let slots = self.slots_of_join(join);
         let mut near: Vec<(Change, usize)> = Vec::new();
         for slot in &slots {
-            for to in self.candidates(*slot) {
-                let change = Change { slot: *slot, to };
-                match self.with(&[change]) {
-                    Outcome::Mends(remedy) => self.found.push(remedy),
-                    Outcome::Breaks(broken) => {
-                        if let ([(join, _)], true) = (broken.as_slice(), near.len() < NEAR) {
-                            near.push((change, *join));
+            for class in self.classes(join, *slot) {
+                // Of a class, all mend the joint or none does.
+                for to in class {
+                    let change = Change { slot: *slot, to };
+                    match self.with(&[change]) {
+                        Outcome::No | Outcome::Dear => break,
+                        Outcome::Breaks(broken) => {
+                            if let ([broken], true) = (broken.as_slice(), near.len() < NEAR) {
+                                near.push((change, *broken));
+                            }
                         }
+                        Outcome::Mends => {}
                     }
-                    Outcome::No => {}
                 }
             }
         }
         if !self.found.is_empty() {
             return;
         }
-        self.both_sides(&slots);
+        self.both_sides(join, &slots);
         for (first, broken) in near {
             self.with_a_second(first, broken);
         }
     }
 
     /// Two sides of the joint exchanged at once.
-    fn both_sides(&mut self, slots: &[SlotId]) {
+    fn both_sides(&mut self, join: usize, slots: &[SlotId]) {
         for (at, one) in slots.iter().enumerate() {
             for other in slots.iter().skip(at + 1) {
-                let others = self.candidates(*other);
-                for first in self.candidates(*one) {
-                    for second in &others {
-                        if self.left == 0 {
-                            return;
-                        }
-                        let changes = [Change { slot: *one, to: first }, Change { slot: *other, to: *second }];
-                        if let Outcome::Mends(remedy) = self.with(&changes) {
-                            self.found.push(remedy);
-                        }
-                    }
+                let (ones, others) = (self.classes(join, *one), self.classes(join, *other));
+                for (firsts, seconds) in ones.iter().flat_map(|it| others.iter().map(move |other| (it, other))) {
+                    self.pairs((*one, firsts), (*other, seconds));
+                }
+            }
+        }
+    }
+
+    /// Parts of one class of each of two slots.
+    fn pairs(&mut self, (one, firsts): (SlotId, &[PartId]), (other, seconds): (SlotId, &[PartId])) {
+        for first in firsts {
+            for (number, second) in seconds.iter().enumerate() {
+                let changes = [Change { slot: one, to: *first }, Change { slot: other, to: *second }];
+                match self.with(&changes) {
+                    // One pair tells of all whether they mend the joint, unless it is one part twice.
+                    Outcome::No if first != second => return,
+                    // Those that follow cost as much or more.
+                    Outcome::Dear if number == 0 => return,
+                    Outcome::Dear => break,
+                    Outcome::No | Outcome::Mends | Outcome::Breaks(_) => {}
                 }
             }
         }
@@ -272,21 +286,36 @@ impl Search<'_, '_> {
     /// A change that breaks one other joint, with another one that mends that.
     fn with_a_second(&mut self, first: Change, broken: usize) {
         for slot in self.slots_of_join(broken).into_iter().filter(|slot| *slot != first.slot) {
-            for to in self.candidates(slot) {
-                if let Outcome::Mends(remedy) = self.with(&[first, Change { slot, to }]) {
-                    self.found.push(remedy);
+            for class in self.classes(broken, slot) {
+                for to in class {
+                    match self.with(&[first, Change { slot, to }]) {
+                        Outcome::Dear => break,
+                        Outcome::Breaks(still) if still.contains(&broken) => break,
+                        Outcome::No | Outcome::Mends | Outcome::Breaks(_) => {}
+                    }
                 }
             }
         }
     }
 
-    fn joins(&self) -> &[Join] {
-        &self.shelf.model[self.build.assembly].joins
+    /// Parts that could stand in a slot, those together that are alike to a join.
+    fn classes(&mut self, join: usize, slot: SlotId) -> Vec<Vec<PartId>> {
+        let mut numbers: HashMap<u32, usize> = HashMap::new();
+        let mut classes: Vec<Vec<PartId>> = Vec::new();
+        for part in self.candidates(slot).iter() {
+            let class = self.mender.memo.class(join, slot, *part);
+            let at = *numbers.entry(class).or_insert(classes.len());
+            match classes.get_mut(at) {
+                Some(class) => class.push(*part),
+                None => classes.push(vec![*part]),
+            }
+        }
+        classes
     }
 
     fn slots_of_join(&self, join: usize) -> Vec<SlotId> {
-        let join = self.joins().get(join);
-        let Some(join) = join else { return Vec::new() };
+        let model = self.mender.shelf.model;
+        let Some(join) = model[self.mender.build.assembly].joins.get(join) else { return Vec::new() };
         // A condition only says whether the joint is there; exchanging what it asks about is no remedy.
         let mut slots = Vec::new();
         for argument in join.arguments.iter().flatten() {
@@ -300,13 +329,101 @@ impl Search<'_, '_> {
         slots
     }
 
-    /// Parts that could stand in a slot instead of what does.
+    fn candidates(&mut self, slot: SlotId) -> Rc<[PartId]> {
+        if let Some(known) = self.mender.candidates.get(&slot) {
+            return Rc::clone(known);
+        }
+        let found: Rc<[PartId]> = self.mender.candidates(slot).into();
+        self.mender.candidates.insert(slot, Rc::clone(&found));
+        found
+    }
+
+    /// Tries changes, and leaves the build as it was.
+    fn with(&mut self, changes: &[Change]) -> Outcome {
+        if self.left == 0 {
+            return Outcome::Dear;
+        }
+        self.left -= 1;
+        let build = &mut self.mender.build;
+        let stood: Vec<Option<Filled>> =
+            changes.iter().map(|it| build.slots.get(it.slot.0).copied().flatten()).collect();
+        let span = build.span;
+        for it in changes {
+            put(build, it.slot, Some(Filled { part: it.to, span }));
+        }
+        let outcome = self.tried(changes);
+        for (it, stood) in changes.iter().zip(stood) {
+            put(&mut self.mender.build, it.slot, stood);
+        }
+        outcome
+    }
+
+    fn tried(&mut self, changes: &[Change]) -> Outcome {
+        let Mender { shelf, build, before, memo, .. } = &mut *self.mender;
+        // The joint that is to be mended first, if there is one: most parts do not even mend that.
+        if let Some((join, name)) = self.target {
+            let own = memo.verdicts(join, build);
+            if !own.iter().any(|(it, _)| it == name) || own.iter().any(|(_, it)| *it != Verdict::Fits) {
+                return Outcome::No;
+            }
+        }
+        let mut remedy = Remedy::of(shelf.model, changes);
+        if let Some(worst) = self.found.get(TOLD - 1)
+            && (worst.still, worst.unpriced, &worst.price) < (0, remedy.unpriced, &remedy.price)
+        {
+            return Outcome::Dear;
+        }
+        let mut joins: Vec<usize> =
+            changes.iter().filter_map(|it| shelf.touched.get(it.slot.0)).flatten().copied().collect();
+        joins.sort_unstable();
+        joins.dedup();
+        let verdicts: Vec<(usize, Rc<[(String, Verdict)]>)> =
+            joins.into_iter().map(|join| (join, memo.verdicts(join, build))).collect();
+        let was = |name: &str| before.get(name).copied();
+        let clashes = |(name, verdict): &(String, Verdict)| {
+            *verdict == Verdict::Clashes && was(name) != Some(Verdict::Clashes)
+        };
+        let broken = verdicts.iter().flat_map(|(join, all)| all.iter().filter(|it| clashes(it)).map(|_| *join));
+        let broken: Vec<usize> = broken.collect();
+        if !broken.is_empty() {
+            return Outcome::Breaks(broken);
+        }
+        for (name, verdict) in verdicts.iter().flat_map(|(_, all)| all.iter()) {
+            match verdict {
+                Verdict::Clashes => remedy.still += 1,
+                Verdict::Open if was(name) != Some(Verdict::Open) => remedy.opens.push(name.clone()),
+                Verdict::Fits if was(name).is_some_and(|was| was != Verdict::Fits) => remedy.mends.push(name.clone()),
+                _ => {}
+            }
+            remedy.makes.push(name.clone());
+        }
+        let at = self.found.partition_point(|it| rank(it) <= rank(&remedy));
+        self.found.insert(at, remedy);
+        self.found.truncate(TOLD);
+        Outcome::Mends
+    }
+}
+
+fn put(build: &mut Build, slot: SlotId, filled: Option<Filled>) {
+    if let Some(place) = build.slots.get_mut(slot.0) {
+        *place = filled;
+    }
+}
+
+impl Mender<'_, '_> {
+    /// Parts that could stand in a slot instead of what does: those that cost nothing first, then by what they cost.
     fn candidates(&self, slot: SlotId) -> Vec<PartId> {
         let model = self.shelf.model;
         let Some((_, declared)) = model[self.build.assembly].slots.get_index(slot.0) else { return Vec::new() };
-        let now = self.part(slot);
+        let now = self.build.slots.get(slot.0).copied().flatten().map(|it| it.part);
         let all = declared.kinds.iter().filter_map(|kind| self.shelf.by_kind.get(kind)).flatten();
-        all.copied().filter(|part| Some(*part) != now && self.to_be_had(*part, slot)).collect()
+        let mut all: Vec<PartId> =
+            all.copied().filter(|part| Some(*part) != now && self.to_be_had(*part, slot)).collect();
+        all.sort_by_cached_key(|part| {
+            let remedy = Remedy::of(model, &[Change { slot, to: *part }]);
+            (remedy.unpriced, remedy.price)
+        });
+        all
     }
 
     /// Whether a piece of this part is free: one can be bought, what lies in the bin must not be in the build already,
@@ -334,47 +451,11 @@ impl Search<'_, '_> {
             None => false,
         }
     }
+}
 
-    fn part(&self, slot: SlotId) -> Option<PartId> {
-        self.build.slots.get(slot.0).copied().flatten().map(|it| it.part)
-    }
-
-    /// Tries changes, and leaves the build as it was.
-    fn with(&mut self, changes: &[Change]) -> Outcome {
-        let before: Vec<Option<Filled>> =
-            changes.iter().map(|it| self.build.slots.get(it.slot.0).copied().flatten()).collect();
-        for it in changes {
-            self.put(it.slot, Some(Filled { part: it.to, span: self.build.span }));
-        }
-        let outcome = self.judged(changes);
-        for (it, before) in changes.iter().zip(before) {
-            self.put(it.slot, before);
-        }
-        outcome
-    }
-
-    fn put(&mut self, slot: SlotId, filled: Option<Filled>) {
-        if let Some(place) = self.build.slots.get_mut(slot.0) {
-            *place = filled;
-        }
-    }
-
-    fn judged(&mut self, changes: &[Change]) -> Outcome {
-        if self.fails_still() {
-            return Outcome::No;
-        }
-        // The joint that is to be mended first, if there is one: most parts do not even mend that.
-        let own = self.verdicts(self.join);
-        if self.join != usize::MAX && !own.iter().any(|(name, _)| name == self.target)
-            || own.iter().any(|(_, it)| *it != Verdict::Fits)
-        {
-            return Outcome::No;
-        }
-        let mut joins: Vec<usize> =
-            changes.iter().filter_map(|it| self.shelf.touched.get(it.slot.0)).flatten().copied().collect();
-        joins.sort_unstable();
-        joins.dedup();
-        let before = |name: &str| self.judged.joints.iter().find(|it| it.name == name).map(|it| it.verdict);
+impl Remedy {
+    /// Changes with what they cost; what they mend is still to be found out.
+    fn of(model: &Model, changes: &[Change]) -> Remedy {
         let mut remedy = Remedy {
             changes: changes.to_vec(),
             mends: Vec::new(),
@@ -384,57 +465,7 @@ impl Search<'_, '_> {
             price: Vec::new(),
             unpriced: 0,
         };
-        let mut broken = Vec::new();
-        for join in joins {
-            for (name, verdict) in self.verdicts(join) {
-                let was = before(&name);
-                match verdict {
-                    Verdict::Clashes if was != Some(Verdict::Clashes) => broken.push((join, name.clone())),
-                    Verdict::Clashes => remedy.still += 1,
-                    Verdict::Open if was != Some(Verdict::Open) => remedy.opens.push(name.clone()),
-                    Verdict::Fits if was.is_some_and(|was| was != Verdict::Fits) => remedy.mends.push(name.clone()),
-                    _ => {}
-                }
-                remedy.makes.push(name);
-            }
-        }
-        if !broken.is_empty() {
-            return Outcome::Breaks(broken);
-        }
-        self.price(&mut remedy);
-        Outcome::Mends(remedy)
-    }
-
-    /// Whether the joint that is to be mended fails one of the requirements that it failed before: most parts are told by
-    /// that, at the cost of one rule.
-    fn fails_still(&self) -> bool {
-        let model = self.shelf.model;
-        let Some(join) = model[self.build.assembly].joins.get(self.join) else { return false };
-        let rules = model[join.joint].rules.iter();
-        let failed: Vec<&Rule> = rules.filter(|rule| self.failed.contains(&rule.code.text.as_str())).collect();
-        let bound = bind::occurrences(model, &self.build, join);
-        bound.iter().filter(|it| it.name == self.target && it.doubt.is_none()).any(|it| {
-            let judging = Judging::of(model, &self.build, it);
-            let eval = judging.under(Reading::default());
-            failed.iter().any(|rule| verdict::holds(&eval, rule).0 == Truth::No)
-        })
-    }
-
-    /// The joints of one join as the build now is.
-    fn verdicts(&mut self, join: usize) -> Vec<(String, Verdict)> {
-        if self.left == 0 {
-            return Vec::new();
-        }
-        self.left -= 1;
-        let model = self.shelf.model;
-        let Some(join) = model[self.build.assembly].joins.get(join) else { return Vec::new() };
-        let bound = bind::occurrences(model, &self.build, join);
-        bound.iter().map(|it: &Bound| (it.name.clone(), verdict::only(model, &self.build, it))).collect()
-    }
-
-    fn price(&self, remedy: &mut Remedy) {
-        let model = self.shelf.model;
-        for part in remedy.changes.iter().map(|it| it.to).filter(|it| model.stock_of(*it) == Some(Stock::Buy)) {
+        for part in changes.iter().map(|it| it.to).filter(|it| model.stock_of(*it) == Some(Stock::Buy)) {
             let Some(price) = model.price_of(part) else {
                 remedy.unpriced += 1;
                 continue;
@@ -448,5 +479,6 @@ impl Search<'_, '_> {
                 None => remedy.price.push(price.money),
             }
         }
+        remedy
     }
 }

@@ -1,6 +1,6 @@
 //! Values held against each other, and the functions that every rule has.
 
-use crate::model::{Builtin, Number, Table, Value, Valued};
+use crate::model::{Builtin, Number, Table, Value};
 use crate::quantity::{Interval, Money, Truth};
 use crate::syntax::tree::Comparator;
 
@@ -98,12 +98,10 @@ pub(super) fn compare_money(one: Option<Money>, sign: Comparator, other: Option<
 }
 
 /// A function that every rule has, on values whose types were checked.
-pub(super) fn builtin(builtin: Builtin, values: &[Valued]) -> Interval {
-    let Some(first) = values.first().map(|it| &it.value) else { return Interval::ALL };
+pub(super) fn builtin<'v>(builtin: Builtin, values: impl Iterator<Item = &'v Value> + Clone) -> Interval {
+    let Some(first) = values.clone().next() else { return Interval::ALL };
     let number = range(first);
-    let fold = |by: fn(Interval, Interval) -> Interval| {
-        values.iter().map(|it| range(&it.value)).reduce(by).unwrap_or(Interval::ALL)
-    };
+    let fold = |by: fn(Interval, Interval) -> Interval| values.clone().map(range).reduce(by).unwrap_or(Interval::ALL);
     let over = |by: fn(Interval, Interval) -> Interval| match first {
         Value::List(Some(items)) => items.iter().map(|it| range(&it.value)).reduce(by),
         _ => None,

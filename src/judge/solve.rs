@@ -152,7 +152,7 @@ impl<'m> Asked<'m> {
     /// What is not decided while the fact may be anything; none if something fails whatever it is.
     fn hanging(&self, any: &Value) -> Option<Vec<Need<'m>>> {
         let mut hanging = Vec::new();
-        let eval = self.judging.under(self.reading(any));
+        let eval = self.judging.under(self.reading(any)).untracked();
         for need in self.needs() {
             match self.met(need, &eval) {
                 Truth::Yes => {}
@@ -166,7 +166,7 @@ impl<'m> Asked<'m> {
     /// Whether the joint fits with this value.
     fn fits(&self, needs: &[Need], value: &Value) -> Truth {
         let mut all = Truth::Yes;
-        let eval = self.judging.under(self.reading(value));
+        let eval = self.judging.under(self.reading(value)).untracked();
         for need in needs {
             match self.met(*need, &eval) {
                 Truth::No => return Truth::No,
@@ -250,16 +250,27 @@ impl<'m> Asked<'m> {
         let mut fitting: Vec<Interval> = Vec::new();
         let mut holes: Vec<Interval> = Vec::new();
         let mut left = MOST;
-        let mut rest = vec![limits];
-        while let (Some(piece), true) = (rest.pop(), left > 0) {
-            left -= 1;
-            match self.fits(needs, &Value::Number(Number::of(piece))) {
+        // Pieces with what is known of them already. Where a piece is open and its lower half is not, the upper half is
+        // taken to be open without being asked.
+        let mut rest = vec![(limits, Some(Truth::Open))];
+        let mut halved: Option<Interval> = None;
+        while let (Some((piece, known)), true) = (rest.pop(), left > 0) {
+            let answer = known.unwrap_or_else(|| {
+                left -= 1;
+                self.fits(needs, &Value::Number(Number::of(piece)))
+            });
+            if let (true, Some((upper, known))) = (answer != Truth::Open && halved == Some(piece), rest.last_mut()) {
+                *known = (upper.high() - upper.low() > step).then_some(Truth::Open);
+            }
+            match answer {
                 it if it == self.sought => fitting.push(piece),
                 Truth::Open if piece.high() - piece.low() > step => {
                     let middle = f64::midpoint(piece.low(), piece.high());
                     // The lower half is looked at first, so that what is found comes in order.
-                    rest.push(Interval::new(middle, piece.high()));
-                    rest.push(Interval::new(piece.low(), middle));
+                    let lower = Interval::new(piece.low(), middle);
+                    rest.push((Interval::new(middle, piece.high()), None));
+                    rest.push((lower, None));
+                    halved = Some(lower);
                 }
                 Truth::Open => match [piece.low(), piece.high()].map(at) {
                     [true, true] if self.marks(piece, step).into_iter().all(at) => fitting.push(piece),
@@ -294,6 +305,15 @@ impl<'m> Asked<'m> {
 fn pinned(right: f64, beyond: f64, at: &impl Fn(f64) -> bool) -> f64 {
     if at(beyond) {
         return beyond;
+    }
+    // Where the end is a round number, it is found by asking for it and for one a hair further out.
+    let hair = (beyond - right) * 1e-3;
+    for digits in [1.0, 2.0, 10.0, 20.0] {
+        let round = (f64::midpoint(right, beyond) * digits).round() / digits;
+        let between = (round - right) * (round - beyond) <= 0.0;
+        if between && at(round) && !at(round + hair) {
+            return round;
+        }
     }
     let (mut inside, mut outside) = (right, beyond);
     for _ in 0..12 {

@@ -148,23 +148,25 @@ pub(super) fn judge_build(model: &Model, build: BuildId) -> JudgedBuild {
 
 /// The verdict of a joint alone, without what there is to say about it.
 pub(super) fn only(model: &Model, build: &Build, bound: &Bound) -> Verdict {
-    let joint = &model[bound.join.joint];
     let judging = Judging { model, build, bound };
-    let mut open = false;
-    for rule in joint.rules.iter().filter(|rule| rule.required) {
-        match judging.decided(rule).0 {
+    let eval = judging.eval(Reading::default());
+    let sure = bound.doubt.is_none();
+    // What fails at first sight is told without a closer look at what is open.
+    let mut undecided = Vec::new();
+    for rule in judging.rules().iter().filter(|rule| rule.required) {
+        match holds(&eval, rule).0 {
             Truth::Yes => {}
-            Truth::No if bound.doubt.is_none() => return Verdict::Clashes,
-            Truth::No | Truth::Open => open = true,
+            Truth::No if sure => return Verdict::Clashes,
+            Truth::No | Truth::Open => undecided.push(rule),
         }
     }
-    let eval = judging.eval(Reading::default());
-    for fastening in joint.fastenings.iter().filter(|it| !it.printed.is_empty()) {
-        let made = fasten::fastening(model, &eval, fastening, &[]);
-        match made.and_then(|it| fasten::conflict(model, &bound.uses, &it)) {
-            Some(conflict) if conflict.required && conflict.fails && bound.doubt.is_none() => return Verdict::Clashes,
-            Some(conflict) if conflict.required => open = true,
-            _ => {}
+    let closer = undecided.into_iter().map(|rule| judging.decided(&eval, rule).0);
+    let mut open = false;
+    for truth in std::iter::once(judging.made(&eval)).chain(closer) {
+        match truth {
+            Truth::Yes => {}
+            Truth::No if sure => return Verdict::Clashes,
+            Truth::No | Truth::Open => open = true,
         }
     }
     if open { Verdict::Open } else { Verdict::Fits }
@@ -174,7 +176,7 @@ pub(super) fn judge_joint(model: &Model, build: &Build, bound: Bound) -> JudgedJ
     let joint = &model[bound.join.joint];
     let judging = Judging { model, build, bound: &bound };
     let eval = judging.eval(Reading::default());
-    let mut findings: Vec<Finding> = joint.rules.iter().filter_map(|rule| judging.rule(rule)).collect();
+    let mut findings: Vec<Finding> = joint.rules.iter().filter_map(|rule| judging.rule(&eval, rule)).collect();
     let mut fastenings: Vec<JudgedFastening> =
         joint.fastenings.iter().filter_map(|it| fasten::fastening(model, &eval, it, &joint.cautions)).collect();
     fastenings.iter_mut().for_each(|it| it.certain &= bound.doubt.is_none());
@@ -280,12 +282,11 @@ impl<'m> Judging<'m> {
     }
 
     /// Nothing when the rule holds or does not apply.
-    fn rule(&self, rule: &Rule) -> Option<Finding> {
-        let (truth, trail) = self.decided(rule);
+    fn rule(&self, eval: &Eval, rule: &Rule) -> Option<Finding> {
+        let (truth, trail) = self.decided(eval, rule);
         if truth == Truth::Yes {
             return None;
         }
-        let eval = self.eval(Reading::default());
         let estimated = trail
             .facts()
             .iter()
@@ -328,24 +329,22 @@ impl<'m> Judging<'m> {
 
     /// Whether the joint can be made, by an evaluator of it: whether a torque suits all of it.
     pub fn made(&self, eval: &Eval) -> Truth {
-        let joint = &self.model[self.bound.join.joint];
         let mut all = Truth::Yes;
-        for it in &joint.fastenings {
-            let made = fasten::fastening(self.model, eval, it, &[]);
-            match made.and_then(|it| fasten::conflict(self.model, &self.bound.uses, &it)) {
-                Some(conflict) if conflict.fails => return Truth::No,
-                Some(_) => all = Truth::Open,
-                None => {}
+        for it in &self.model[self.bound.join.joint].fastenings {
+            match fasten::agrees(eval, it) {
+                Truth::No => return Truth::No,
+                Truth::Open => all = Truth::Open,
+                Truth::Yes => {}
             }
         }
         all
     }
 
-    /// Whether a rule holds. Intervals forget that a fact is used twice, so an open answer is tried again on slices of
+    /// Whether a rule holds, by an evaluator of the facts as they stand. Intervals forget that a fact is used twice, so an open answer is tried again on slices of
     /// each fact that it hangs on: if all slices agree, so does the whole.
-    fn decided(&self, rule: &Rule) -> Answer {
+    fn decided(&self, eval: &Eval, rule: &Rule) -> Answer {
         const SLICES: u32 = 32;
-        let answer = self.holds(rule, Reading::default());
+        let answer = holds(eval, rule);
         if answer.0 != Truth::Open {
             return answer;
         }

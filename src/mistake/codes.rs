@@ -51,6 +51,7 @@ codes! {
     SLOT_MISSING "slot.missing" "a slot that must be filled is empty";
     SLOT_EMPTY "slot.empty" "an empty slot is emptied or a removed one is filled";
     BUILD_LOOP "build.loop" "builds come from each other in a circle";
+    JOIN_LOOP "join.loop" "joins wait for each other in a circle";
     RULE_TYPE "rule.type" "an expression of a rule does not add up";
     RULE_INCOMPLETE "rule.incomplete" "a definition lacks what it needs";
     RULE_LOOP "rule.loop" "functions call each other in a circle";

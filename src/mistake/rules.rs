@@ -48,6 +48,24 @@ pub fn rule_loop(at: Span, chain: &[String]) -> Mistake {
         .help(help)
 }
 
+/// Joins wait for each other in a circle: each join with the place where it names the one before it, the first one
+/// last.
+pub fn join_loop(steps: &[(&str, Span)]) -> Mistake {
+    let at = steps.last().map_or(Span::new(crate::source::FileId(u32::MAX), 0, 0), |(_, span)| *span);
+    let first = steps.last().map_or("", |(name, _)| *name);
+    if steps.len() < 2 {
+        let message = format!("join `{first}` waits for itself");
+        return Mistake::new(&JOIN_LOOP, at, message, "it could never be made").help("take its own name out");
+    }
+    let chain: Vec<&str> = std::iter::once(first).chain(steps.iter().map(|(name, _)| *name)).collect();
+    let message = format!("joins wait for each other in a circle: {}", chain.join(" -> "));
+    let mut mistake = Mistake::new(&JOIN_LOOP, at, message, format!("`{first}` waits here, which closes the circle"));
+    for (name, span) in steps.iter().take(steps.len() - 1) {
+        mistake = mistake.and(*span, format!("`{name}` waits here"));
+    }
+    mistake.help("each arrow means \"is made before\": take one of these names out of its `upon` or `after`")
+}
+
 /// `1 value`, `2 values`: the word for so many.
 pub fn values(count: usize) -> &'static str {
     if count == 1 { "value" } else { "values" }

@@ -11,6 +11,7 @@ use indexmap::IndexMap;
 impl Builder {
     pub(super) fn assemblies(&mut self, trees: &[&tree::Tree]) {
         let mut joins: Vec<Vec<&tree::Join>> = Vec::new();
+        let mut works: Vec<Vec<&tree::Work>> = Vec::new();
         let before = self.model.declared.len();
         for item in trees.iter().flat_map(|tree| &tree.items) {
             if let Item::Assembly(assembly) = item {
@@ -28,9 +29,11 @@ impl Builder {
                         slots: IndexMap::new(),
                         facts: IndexMap::new(),
                         joins: Vec::new(),
+                        works: Vec::new(),
                         cautions: Vec::new(),
                     });
                     joins.push(assembly.body.joins.iter().collect());
+                    works.push(assembly.body.works.iter().collect());
                     self.slots(id, &assembly.body.slots, &assembly.body.facts);
                     self.cautions(id, &assembly.body.cautions);
                 }
@@ -46,6 +49,9 @@ impl Builder {
                         self.cautions(id, &extend.joint.cautions);
                         if let Some(joins) = joins.get_mut(id.0) {
                             joins.extend(&extend.joins);
+                        }
+                        if let Some(works) = works.get_mut(id.0) {
+                            works.extend(&extend.joint.works);
                         }
                     }
                     None => {
@@ -65,6 +71,9 @@ impl Builder {
         self.whole_facts();
         for (number, joins) in joins.iter().enumerate() {
             self.joins(AssemblyId(number), joins);
+        }
+        for (number, works) in works.iter().enumerate() {
+            self.whole_works(AssemblyId(number), works);
         }
     }
 
@@ -164,13 +173,18 @@ impl Builder {
     fn joins(&mut self, id: AssemblyId, joins: &[&tree::Join]) {
         let assembly = self.model[id].clone();
         let mut made: Vec<Join> = Vec::new();
+        let mut written: Vec<&tree::Join> = Vec::new();
         for join in joins {
             if let Some(first) = made.iter().find(|it| it.name.text == join.path.text) {
                 self.mistakes.push(mistake::name_twice(join.path.span, "join", &join.path.text, first.name.span));
                 continue;
             }
-            made.extend(self.join(join, &assembly));
+            if let Some(one) = self.join(join, &assembly) {
+                made.push(one);
+                written.push(join);
+            }
         }
+        self.order(&mut made, &written, joins);
         if let Some(assembly) = self.base().assemblies.get_mut(id.0) {
             assembly.joins = made;
         }
@@ -216,7 +230,16 @@ impl Builder {
         let through = join.through.as_ref().and_then(|through| self.through(through, &takes, assembly));
         let when = join.when.as_ref().map(|it| self.flag(it, &Scope::Assembly(assembly)));
         let doc = join.doc.as_ref().map(|text| text.text.clone()).unwrap_or_default();
-        Some(Join { name: join.path.clone(), doc, joint, arguments, through, when })
+        Some(Join {
+            name: join.path.clone(),
+            doc,
+            joint,
+            arguments,
+            through,
+            when,
+            upon: Vec::new(),
+            after: Vec::new(),
+        })
     }
 
     fn argument(&mut self, bind: &tree::Bind, parameter: &Takes, joint: &str, assembly: &Assembly) -> Option<Argument> {

@@ -73,7 +73,15 @@ pub enum Ir {
 impl Ir {
     /// Visits the expression and all within it.
     pub fn each(&self, visit: &mut impl FnMut(&Ir)) {
-        visit(self);
+        fn within(ir: &Ir, visit: &mut dyn FnMut(&Ir)) {
+            visit(ir);
+            ir.children(&mut |it| within(it, visit));
+        }
+        within(self, visit);
+    }
+
+    /// Visits the expressions that this one is made of.
+    pub fn children(&self, visit: &mut dyn FnMut(&Ir)) {
         match self {
             Ir::Number(_)
             | Ir::Text(_)
@@ -90,22 +98,22 @@ impl Ir {
             | Ir::IsStandard(one, _)
             | Ir::IsKind(one, _)
             | Ir::Negate(one)
-            | Ir::Lookup(_, one, _) => one.each(visit),
-            Ir::If(all) | Ir::Between(all) => all.iter().for_each(|it| it.each(visit)),
-            Ir::Within(all) | Ir::Among(all) => all.iter().for_each(|it| it.each(visit)),
+            | Ir::Lookup(_, one, _) => visit(one),
+            Ir::If(all) | Ir::Between(all) => all.iter().for_each(visit),
+            Ir::Within(all) | Ir::Among(all) => all.iter().for_each(visit),
             Ir::Or(all)
             | Ir::And(all)
             | Ir::Builtin(_, all)
             | Ir::Function(_, all)
             | Ir::Calc(_, all)
-            | Ir::List(all) => all.iter().for_each(|it| it.each(visit)),
+            | Ir::List(all) => all.iter().for_each(visit),
             Ir::Compare(left, _, right) => {
-                left.each(visit);
-                right.each(visit);
+                visit(left);
+                visit(right);
             }
             Ir::Sum(first, rest) | Ir::Product(first, rest) => {
-                first.each(visit);
-                rest.iter().for_each(|(_, it)| it.each(visit));
+                visit(first);
+                rest.iter().for_each(|(_, it)| visit(it));
             }
         }
     }

@@ -71,6 +71,7 @@ impl Builder {
         let rules = bodies.iter().flat_map(|body| &body.rules).filter_map(|rule| self.rule(rule, &scope)).collect();
         let fastenings = bodies.iter().flat_map(|body| &body.fastenings).map(|it| self.fastening(it, &scope)).collect();
         let consumes = bodies.iter().flat_map(|body| &body.consumes).map(|it| self.consumed(it, &scope)).collect();
+        let works = bodies.iter().flat_map(|body| &body.works).filter_map(|it| self.work(it, &scope)).collect();
         let cautions =
             bodies.iter().flat_map(|body| &body.cautions).filter_map(|name| self.caution_named(name)).collect();
         let about = self.about(&joint.about);
@@ -82,6 +83,7 @@ impl Builder {
             rules,
             fastenings,
             consumes,
+            works,
             cautions,
         });
     }
@@ -185,6 +187,7 @@ impl Builder {
             prepare: template(self, &fasten.prepare),
             left,
             before: template(self, &fasten.before),
+            settles: fasten.settles.is_some(),
             cautions: fasten.cautions.iter().filter_map(|name| self.caution_named(name)).collect(),
         }
     }

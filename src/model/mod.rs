@@ -12,6 +12,7 @@ mod facts;
 mod ids;
 mod ir;
 mod joints;
+mod order;
 mod parts;
 mod pieces;
 mod reach;
@@ -20,6 +21,7 @@ mod tables;
 mod types;
 mod value;
 mod values;
+mod works;
 
 pub use common::{Amount, Measured, Stock};
 pub use facts::{FactInfo, Facts, State};
@@ -29,6 +31,7 @@ pub use pieces::Pieces;
 pub use reach::At;
 pub use types::*;
 pub use value::{Fitted, Number, Trail, Value, Valued};
+pub use works::{Task, Work};
 
 use crate::mistake::Mistake;
 use crate::syntax::Lists;

@@ -291,8 +291,25 @@ pub struct Joint {
     pub fastenings: Vec<Fastening>,
     /// What it uses up.
     pub consumes: Vec<Consumed>,
+    /// Handwork, in order.
+    pub works: Vec<Work>,
     /// Cautions of the joint as a whole, by name.
     pub cautions: Vec<String>,
+}
+
+impl Joint {
+    /// Visits every expression that its verdict may hang on.
+    pub fn decides(&self, visit: &mut dyn FnMut(&Ir)) {
+        self.lets.iter().for_each(|(_, it)| visit(it));
+        for rule in self.rules.iter().filter(|it| it.required) {
+            rule.when.iter().chain([&rule.that]).for_each(&mut *visit);
+        }
+        for it in self.fastenings.iter().filter(|it| !it.printed.is_empty()) {
+            let torque = it.torque.iter().flat_map(|(low, high)| [low, high]);
+            let printed = it.printed.iter().map(|(_, it)| it);
+            it.when.iter().chain(torque).chain(printed).for_each(&mut *visit);
+        }
+    }
 }
 
 /// A parameter of a joint.
@@ -354,6 +371,8 @@ pub struct Fastening {
     pub left: bool,
     /// What must be done before.
     pub before: Option<Template>,
+    /// Tightened again after the first use.
+    pub settles: bool,
     /// Cautions, by name.
     pub cautions: Vec<String>,
 }
@@ -384,6 +403,8 @@ pub struct Assembly {
     pub facts: IndexMap<String, DeclaredId>,
     /// Occurrences of joints.
     pub joins: Vec<Join>,
+    /// Handwork on the whole, in order.
+    pub works: Vec<Work>,
     /// Cautions of the whole, by name.
     pub cautions: Vec<String>,
 }
@@ -418,6 +439,10 @@ pub struct Join {
     pub through: Option<Through>,
     /// When it exists.
     pub when: Option<Ir>,
+    /// Joins that it is made after, by their numbers, and that can't be reached while it is made.
+    pub upon: Vec<usize>,
+    /// Joins that it is made after, by their numbers.
+    pub after: Vec<usize>,
 }
 
 /// An argument of a join.

@@ -74,6 +74,7 @@ fn goes_on(rule: Rule) -> bool {
     matches!(rule, unit | dots | dash | times | plus | minus | star | slash | plus_minus | dot | comparator | compare)
         || matches!(rule, is_test | in_test | kw_is | kw_in | kw_and | kw_or | kw_when | kw_not | text | words | string)
         || matches!(rule, quote | limits | optional | shares | through | lbracket | pipe)
+        || matches!(rule, upon | after | kw_upon | kw_after | kw_through)
 }
 
 fn part_of_value(rule: Rule) -> bool {

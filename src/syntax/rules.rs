@@ -85,6 +85,13 @@ pub const JOINT: Block = Block {
         ("advise", Rule::requirement),
         ("fasten", Rule::fasten),
         ("consumes", Rule::whole_consumes),
+        ("photo", Rule::whole_work),
+        ("undo", Rule::whole_work),
+        ("seized", Rule::whole_work),
+        ("keep", Rule::whole_work),
+        ("ready", Rule::whole_work),
+        ("make", Rule::whole_work),
+        ("proof", Rule::whole_work),
         ("caution", Rule::whole_cautions),
         ("source", Rule::source),
         ("note", Rule::note),
@@ -116,6 +123,18 @@ pub const FASTEN: Block = Block {
         ("prepare", Rule::prepare),
         ("turn", Rule::turn),
         ("before", Rule::before),
+        ("settles", Rule::settles),
+        ("caution", Rule::whole_cautions),
+        ("source", Rule::source),
+        ("note", Rule::note),
+    ],
+    other: None,
+};
+pub const WORK: Block = Block {
+    owner: "work",
+    words: &[
+        ("when", Rule::whole_when),
+        ("tool", Rule::tool),
         ("caution", Rule::whole_cautions),
         ("source", Rule::source),
         ("note", Rule::note),
@@ -128,6 +147,13 @@ pub const ASSEMBLY: Block = Block {
         ("slot", Rule::whole_slot),
         ("join", Rule::whole_join),
         ("fact", Rule::whole_fact),
+        ("photo", Rule::whole_work),
+        ("undo", Rule::whole_work),
+        ("seized", Rule::whole_work),
+        ("keep", Rule::whole_work),
+        ("ready", Rule::whole_work),
+        ("make", Rule::whole_work),
+        ("proof", Rule::whole_work),
         ("caution", Rule::whole_cautions),
         ("source", Rule::source),
         ("note", Rule::note),
@@ -147,6 +173,13 @@ pub const EXTEND: Block = Block {
         ("advise", Rule::requirement),
         ("fasten", Rule::fasten),
         ("consumes", Rule::whole_consumes),
+        ("photo", Rule::whole_work),
+        ("undo", Rule::whole_work),
+        ("seized", Rule::whole_work),
+        ("keep", Rule::whole_work),
+        ("ready", Rule::whole_work),
+        ("make", Rule::whole_work),
+        ("proof", Rule::whole_work),
         ("source", Rule::source),
         ("note", Rule::note),
     ],
@@ -155,7 +188,7 @@ pub const EXTEND: Block = Block {
 
 /// Whose blocks know a statement that begins with `word`.
 pub fn owners(word: &str) -> Vec<&'static str> {
-    let all = [&CHOICE, &INTERFACE, &STANDARD, &KIND, &TABLE, &JOINT, &RULE, &FASTEN, &ASSEMBLY];
+    let all = [&CHOICE, &INTERFACE, &STANDARD, &KIND, &TABLE, &JOINT, &RULE, &FASTEN, &WORK, &ASSEMBLY];
     let knows = |block: &&&Block| block.words.iter().any(|(known, _)| *known == word);
     all.iter().filter(knows).map(|block| block.owner).collect()
 }
@@ -200,6 +233,8 @@ pub fn form(rule: Rule) -> &'static str {
         Rule::turn => "`turn left` or `turn right`",
         Rule::whole_cautions => "`caution NAME, NAME`",
         Rule::whole_consumes => "`consumes \"what\" : HOW_MANY when CONDITION`",
+        Rule::settles => "`settles`",
+        Rule::whole_work => "`undo \"what is done\" when CONDITION`, with or without a block",
         Rule::whole_slot => "`slot NAME : KIND | KIND \"what it is\"`",
         Rule::whole_join => "`join NAME \"what meets\" = JOINT(PARAMETER = PATH)`",
         Rule::source => {

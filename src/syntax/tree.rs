@@ -255,6 +255,8 @@ pub struct JointBody {
     pub fastenings: Vec<Fasten>,
     /// What it uses up.
     pub consumes: Vec<Consumes>,
+    /// Handwork.
+    pub works: Vec<Work>,
     /// Cautions of the joint as a whole.
     pub cautions: Vec<Name>,
 }
@@ -316,6 +318,8 @@ pub struct Fasten {
     pub turn: Option<Name>,
     /// What must be done before.
     pub before: Option<Template>,
+    /// `settles`: where it says that it is tightened again after the first use.
+    pub settles: Option<Span>,
     /// Cautions, by name.
     pub cautions: Vec<Name>,
 }
@@ -340,6 +344,23 @@ pub struct Consumes {
     pub when: Option<Expr>,
 }
 
+/// `undo "text" when … { … }` and the like: handwork that belongs to a joint or to the whole.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct Work {
+    /// Which work, by its word.
+    pub word: Name,
+    /// What is done.
+    pub text: Template,
+    /// When.
+    pub when: Option<Expr>,
+    /// With which tool.
+    pub tool: Option<Template>,
+    /// Cautions, by name.
+    pub cautions: Vec<Name>,
+    /// Its notes and sources; nothing else.
+    pub about: About,
+}
+
 /// `assembly name { slots and joins }`.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Assembly {
@@ -360,6 +381,8 @@ pub struct AssemblyBody {
     pub facts: Vec<Declared>,
     /// Occurrences of joints.
     pub joins: Vec<Join>,
+    /// Handwork.
+    pub works: Vec<Work>,
     /// Cautions of the whole, by name.
     pub cautions: Vec<Name>,
 }
@@ -394,6 +417,10 @@ pub struct Join {
     pub through: Option<(Name, Name, Name)>,
     /// When it exists.
     pub when: Option<Expr>,
+    /// Joins that it is made after, and that can't be reached while it is made.
+    pub upon: Vec<Name>,
+    /// Joins that it is made after.
+    pub after: Vec<Name>,
 }
 
 /// An argument of a join.
@@ -418,7 +445,7 @@ pub struct Extend {
     pub slots: Vec<Slot>,
     /// Joins added to an assembly.
     pub joins: Vec<Join>,
-    /// What is added to a joint.
+    /// What is added to a joint; its cautions and handwork may be those of an assembly.
     pub joint: JointBody,
 }
 

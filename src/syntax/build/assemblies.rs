@@ -1,5 +1,6 @@
 //! Assemblies, and extensions of anything.
 
+use super::joints::Seen;
 use super::{Builder, Rule, rules};
 use crate::syntax::tree::*;
 use pest::iterators::Pair;
@@ -14,6 +15,7 @@ impl Builder<'_> {
                 Rule::slot => assembly.body.slots.push(self.slot(child)),
                 Rule::join => assembly.body.joins.extend(self.join(child)),
                 Rule::fact => assembly.body.facts.extend(self.declared(child)),
+                Rule::work => assembly.body.works.extend(self.work(child)),
                 Rule::caution_ref => assembly.body.cautions.extend(self.names(&child)),
                 _ => {}
             }
@@ -62,8 +64,19 @@ impl Builder<'_> {
     fn join(&mut self, pair: Pair<Rule>) -> Option<Join> {
         let mut names = self.names(&pair).into_iter();
         let (path, joint) = (names.next()?, names.next()?);
-        let mut join = Join { path, doc: None, joint, binds: Vec::new(), through: None, when: None };
+        let mut join = Join {
+            path,
+            doc: None,
+            joint,
+            binds: Vec::new(),
+            through: None,
+            when: None,
+            upon: Vec::new(),
+            after: Vec::new(),
+        };
+        let mut seen = Seen::new();
         for child in pair.into_inner() {
+            self.again(&mut seen, &child);
             match child.as_rule() {
                 Rule::words => join.doc = self.words(&child),
                 Rule::bind => join.binds.extend(self.bind(child)),
@@ -71,6 +84,8 @@ impl Builder<'_> {
                     let mut names = self.names(&child).into_iter();
                     join.through = Some((names.next()?, names.next()?, names.next()?));
                 }
+                Rule::upon => join.upon = self.names(&child),
+                Rule::after => join.after = self.names(&child),
                 Rule::when => {
                     join.when = child.into_inner().find(|it| it.as_rule() == Rule::expr).map(|it| self.expr(it))
                 }

@@ -6,7 +6,7 @@ use crate::syntax::tree::*;
 use pest::iterators::Pair;
 
 /// Statements that a block has had so far.
-type Seen = Vec<(&'static str, Span)>;
+pub(super) type Seen = Vec<(&'static str, Span)>;
 
 impl Builder<'_> {
     pub(super) fn joint(&mut self, pair: Pair<Rule>) -> Joint {
@@ -32,6 +32,7 @@ impl Builder<'_> {
             Rule::requirement => body.rules.push(self.rule(pair)),
             Rule::fasten => body.fastenings.push(self.fasten(pair)),
             Rule::consumes => body.consumes.extend(self.consumes(pair)),
+            Rule::work => body.works.extend(self.work(pair)),
             Rule::caution_ref => body.cautions.extend(self.names(&pair)),
             _ => {}
         }
@@ -92,6 +93,7 @@ impl Builder<'_> {
             prepare: None,
             turn: None,
             before: None,
+            settles: None,
             cautions: Vec::new(),
         };
         let mut seen = Seen::new();
@@ -112,6 +114,7 @@ impl Builder<'_> {
                 Rule::prepare => fasten.prepare = self.template(&child),
                 Rule::turn => fasten.turn = self.names(&child).into_iter().next(),
                 Rule::before => fasten.before = self.template(&child),
+                Rule::settles => fasten.settles = Some(self.span(&child)),
                 Rule::caution_ref => fasten.cautions.extend(self.names(&child)),
                 _ => {}
             }
@@ -119,9 +122,44 @@ impl Builder<'_> {
         fasten
     }
 
-    /// Says so when a statement that a rule or fastening has only once stands there a second time: of two the first
+    /// Handwork of a joint or of the whole.
+    pub(super) fn work(&mut self, pair: Pair<Rule>) -> Option<Work> {
+        let word = pair.clone().into_inner().find(|child| child.as_rule() == Rule::work_word)?;
+        let text = self.template(&pair)?;
+        let mut work = Work {
+            word: self.name(&word),
+            text,
+            when: None,
+            tool: None,
+            cautions: Vec::new(),
+            about: About::default(),
+        };
+        let mut seen = Seen::new();
+        for child in pair.into_inner() {
+            match child.as_rule() {
+                // The template read above, and a `tool` that is one too.
+                Rule::words => continue,
+                Rule::tool => {
+                    self.again(&mut seen, &child);
+                    work.tool = self.template(&child);
+                    continue;
+                }
+                _ => {}
+            }
+            let Some(child) = self.about(&mut work.about, &rules::WORK, child) else { continue };
+            self.again(&mut seen, &child);
+            match child.as_rule() {
+                Rule::when => work.when = self.inner_expr(child),
+                Rule::caution_ref => work.cautions.extend(self.names(&child)),
+                _ => {}
+            }
+        }
+        Some(work)
+    }
+
+    /// Says so when a statement that a rule, a fastening or a join has only once stands there a second time: of two the first
     /// would be lost without a word.
-    fn again(&mut self, seen: &mut Seen, pair: &Pair<Rule>) {
+    pub(super) fn again(&mut self, seen: &mut Seen, pair: &Pair<Rule>) {
         let word = match pair.as_rule() {
             Rule::when => "when",
             Rule::that => "that",
@@ -133,6 +171,10 @@ impl Builder<'_> {
             Rule::prepare => "prepare",
             Rule::turn => "turn",
             Rule::before => "before",
+            Rule::settles => "settles",
+            Rule::through => "through",
+            Rule::upon => "upon",
+            Rule::after => "after",
             _ => return,
         };
         let first = seen.iter().find(|(known, _)| *known == word).map(|(_, span)| *span);
