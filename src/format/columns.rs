@@ -110,7 +110,8 @@ fn pads(owner: Rule, lines: &[Line], indent: usize) -> Vec<Vec<(usize, usize)>> 
         _ => None,
     };
     // What is said of a declaration as a whole reads like a table only where a tool is named.
-    let details = matches!(owner, Rule::field | Rule::port | Rule::fact | Rule::requirement | Rule::fasten);
+    let details =
+        matches!(owner, Rule::field | Rule::port | Rule::fact | Rule::requirement | Rule::fasten | Rule::work);
     let table = |run: &[(usize, &Statement)]| details || run.iter().any(|(_, it)| it.rule == Rule::tool);
     let mut start = 0;
     while start < lines.len() {
@@ -148,7 +149,7 @@ fn pads(owner: Rule, lines: &[Line], indent: usize) -> Vec<Vec<(usize, usize)>> 
 /// Whether two statements may share columns.
 fn together(owner: Rule, first: Rule, other: Rule) -> bool {
     match owner {
-        Rule::requirement | Rule::fasten if is_keyed(first) => is_keyed(other),
+        Rule::requirement | Rule::fasten | Rule::work if is_keyed(first) => is_keyed(other),
         _ if is_about(first) => is_about(other),
         _ => first == other,
     }

@@ -2,9 +2,9 @@
 
 use super::Rule;
 
-/// Whether a space stands between `left` and `after`, both directly in a `parent`.
-pub fn spaced(parent: Rule, left: Rule, after: Rule) -> bool {
-    match (left, after) {
+/// Whether a space stands between `left` and `right`, both directly in a `parent`.
+pub fn spaced(parent: Rule, left: Rule, right: Rule) -> bool {
+    match (left, right) {
         (Rule::lparen | Rule::lbracket, _) | (_, Rule::rparen | Rule::rbracket | Rule::comma | Rule::separator) => {
             false
         }
@@ -23,23 +23,23 @@ pub fn spaced(parent: Rule, left: Rule, after: Rule) -> bool {
 }
 
 /// Whether a line of a statement that is too long may be broken between the two.
-pub fn breakable(parent: Rule, left: Rule, after: Rule) -> bool {
+pub fn breakable(parent: Rule, left: Rule, right: Rule) -> bool {
     match parent {
         Rule::apply => left == Rule::comma,
         Rule::arguments | Rule::list_value | Rule::list_expr | Rule::filled => {
             matches!(left, Rule::comma | Rule::lparen | Rule::lbracket)
-                && !matches!(after, Rule::rparen | Rule::rbracket)
+                && !matches!(right, Rule::rparen | Rule::rbracket)
         }
         Rule::join => {
-            matches!(after, Rule::through | Rule::when)
-                || matches!(left, Rule::comma | Rule::lparen) && after == Rule::bind
+            matches!(right, Rule::through | Rule::when | Rule::upon | Rule::after)
+                || matches!(left, Rule::comma | Rule::lparen) && right == Rule::bind
         }
-        Rule::consumes => after == Rule::when,
-        Rule::or_expr => after == Rule::kw_or,
-        Rule::and_expr => after == Rule::kw_and,
-        Rule::sum => matches!(after, Rule::plus | Rule::minus),
-        Rule::product => matches!(after, Rule::star | Rule::slash),
-        Rule::if_expr => matches!(after, Rule::kw_then | Rule::kw_else),
+        Rule::consumes | Rule::work => right == Rule::when,
+        Rule::or_expr => right == Rule::kw_or,
+        Rule::and_expr => right == Rule::kw_and,
+        Rule::sum => matches!(right, Rule::plus | Rule::minus),
+        Rule::product => matches!(right, Rule::star | Rule::slash),
+        Rule::if_expr => matches!(right, Rule::kw_then | Rule::kw_else),
         Rule::function => left == Rule::equals,
         _ => false,
     }

@@ -173,7 +173,7 @@ impl Maker {
         }
         if self.breaks == Breaks::Made {
             // What is said of a whole occurrence stands under it, not behind the last of its arguments.
-            if parent == Rule::join && matches!(after.rule(), Rule::through | Rule::when) {
+            if parent == Rule::join && matches!(after.rule(), Rule::through | Rule::when | Rule::upon | Rule::after) {
                 return RcAllocator.hardline();
             }
             return match (spacing::breakable(parent, before.rule(), after.rule()), spaced) {

@@ -170,9 +170,7 @@ impl<'m> Eval<'m> {
     fn binding(&self, number: usize) -> Lent<'_> {
         // A `let` sees only those before it, so this ends.
         match self.lets.get(number).zip(self.made.get(number)) {
-            Some(((_, ir), made)) => {
-                Cow::Borrowed(made.get_or_init(|| self.eval(ir, self.parameters).into_owned()))
-            }
+            Some(((_, ir), made)) => Cow::Borrowed(made.get_or_init(|| self.eval(ir, self.parameters).into_owned())),
             None => Cow::Owned(Valued::plain(Value::Absent)),
         }
     }

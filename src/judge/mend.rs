@@ -380,9 +380,8 @@ impl Search<'_, '_, '_> {
         let verdicts: Vec<(usize, Rc<[(String, Verdict)]>)> =
             joins.into_iter().map(|join| (join, memo.verdicts(join, build))).collect();
         let was = |name: &str| before.get(name).copied();
-        let clashes = |(name, verdict): &(String, Verdict)| {
-            *verdict == Verdict::Clashes && was(name) != Some(Verdict::Clashes)
-        };
+        let clashes =
+            |(name, verdict): &(String, Verdict)| *verdict == Verdict::Clashes && was(name) != Some(Verdict::Clashes);
         let broken = verdicts.iter().flat_map(|(join, all)| all.iter().filter(|it| clashes(it)).map(|_| *join));
         let broken: Vec<usize> = broken.collect();
         if !broken.is_empty() {
