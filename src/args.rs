@@ -33,6 +33,18 @@ pub enum Command {
         #[arg(long)]
         strict: bool,
     },
+    /// Lay specs out in the one canonical way: one fact a line, columns aligned, comments and order kept.
+    ///
+    /// Prints the names of the files that it changes. What holds a mistake stays as it is. Exit code 0: done; 1: `--check`
+    /// found a file that would change; 2: a file can't be read or written.
+    Fmt {
+        /// Spec files, folders of them, or `-` for standard input to standard output; the folder that you are in if none is
+        /// named.
+        paths: Vec<String>,
+        /// Write nothing; name the files that would change, each with the first line.
+        #[arg(long)]
+        check: bool,
+    },
     /// Print the bill of materials: parts by source with price and mass, and what the joints use up.
     Bom(SheetArgs),
     /// Print the torque sheet: every fastening with its range, thread, tool, preparation and cautions.

@@ -18,6 +18,7 @@ mod clean;
 pub mod diagnose;
 pub mod editing;
 pub mod explain;
+pub mod format;
 pub mod judge;
 pub mod library;
 pub mod load;

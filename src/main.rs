@@ -3,6 +3,7 @@
 #![allow(clippy::print_stderr)]
 
 mod args;
+mod fmt;
 mod starter;
 mod units;
 mod write;
@@ -28,6 +29,7 @@ type Done = Result<ExitCode, Failure>;
 fn main() -> ExitCode {
     let done = match Args::parse().command {
         Command::Check { paths, build, format, strict } => check(&paths, build.as_deref(), format, strict),
+        Command::Fmt { paths, check } => fmt::fmt(&paths, check),
         Command::Bom(args) => sheet(&args, |units, format| (bill::render(&each(units, bill::Bill::of), format), 0)),
         Command::Torque(args) => {
             sheet(&args, |units, format| (torque::render(&each(units, torque::TorqueSheet::of), format), 0))

@@ -246,6 +246,7 @@ fn rooms_import_only_what_they_may() {
         ("quantity", &["quantity"]),
         ("mistake", &["mistake", "source", "quantity"]),
         ("syntax", &["syntax", "mistake", "source", "quantity"]),
+        ("format", &["format", "syntax", "mistake", "source", "quantity"]),
         ("calc", &["calc", "quantity"]),
         ("model", &["model", "syntax", "mistake", "source", "quantity", "calc"]),
         ("judge", &["judge", "model", "syntax", "mistake", "source", "quantity", "calc", "share"]),

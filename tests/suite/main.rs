@@ -6,6 +6,7 @@ mod calc;
 mod command;
 mod explain;
 mod fixtures;
+mod format;
 mod house;
 mod knowledge;
 mod measure;

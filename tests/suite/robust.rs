@@ -84,7 +84,7 @@ const SCRAPS: &[&str] = &[
     "1.234,5",
 ];
 
-fn mutated(text: &str, dice: &mut Dice) -> String {
+pub fn mutated(text: &str, dice: &mut Dice) -> String {
     let mut chars: Vec<char> = text.chars().collect();
     for _ in 0..=dice.roll(4) {
         let at = dice.roll(chars.len() + 1);
