@@ -29,6 +29,7 @@ mod share;
 pub mod sheets;
 pub mod source;
 pub mod syntax;
+pub mod witness;
 
 use diagnose::Diagnostic;
 use judge::JudgedBuild;

@@ -64,7 +64,7 @@ pub fn compiled_with(path: &str, texts: &Texts) -> Result<Vec<Compiled>, Failure
 }
 
 /// The project folder of a file: the one that the command runs in, or the file's own if it lies elsewhere.
-fn root_of(path: &str) -> String {
+pub fn root_of(path: &str) -> String {
     let normal = cotter::source::join("", path);
     let normal = if path.starts_with('/') { path.to_owned() } else { normal.trim_start_matches('/').to_owned() };
     if cotter::source::leaves(&normal, "") { cotter::source::folder_of(path).to_owned() } else { String::new() }

@@ -4,6 +4,8 @@ pub mod bill;
 mod bill_data;
 mod bill_page;
 mod cautions;
+pub mod diff;
+mod diff_page;
 pub mod measure;
 mod measure_data;
 mod measure_page;
