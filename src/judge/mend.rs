@@ -6,7 +6,8 @@ use super::memo::Memo;
 use super::verdict::{self, JudgedBuild, JudgedJoint, Verdict};
 use crate::model::{Argument, Build, Filled, Ir, Join, KindId, Model, PartId, SlotId, Stock};
 use crate::quantity::Money;
-use std::collections::{BTreeMap, HashMap};
+use rustc_hash::FxHashMap;
+use std::collections::BTreeMap;
 use std::rc::Rc;
 
 /// A part put into a slot.
@@ -107,10 +108,10 @@ pub struct Mender<'s, 'm> {
     /// The build; while something is tried, with that in place.
     build: Build,
     /// Verdicts as the build stands.
-    before: HashMap<&'s str, Verdict>,
+    before: FxHashMap<&'s str, Verdict>,
     memo: Memo<'m>,
     /// Parts that could stand in a slot instead of what does: those that cost nothing first, then the cheapest.
-    candidates: HashMap<SlotId, Rc<[PartId]>>,
+    candidates: FxHashMap<SlotId, Rc<[PartId]>>,
 }
 
 impl<'s, 'm> Mender<'s, 'm> {
@@ -122,7 +123,7 @@ impl<'s, 'm> Mender<'s, 'm> {
             build: build.clone(),
             before: judged.joints.iter().map(|it| (it.name.as_str(), it.verdict)).collect(),
             memo: Memo::of(model, build),
-            candidates: HashMap::new(),
+            candidates: FxHashMap::default(),
         }
     }
 
@@ -300,7 +301,7 @@ impl Search<'_, '_, '_> {
 
     /// Parts that could stand in a slot, those together that are alike to a join.
     fn classes(&mut self, join: usize, slot: SlotId) -> Vec<Vec<PartId>> {
-        let mut numbers: HashMap<u32, usize> = HashMap::new();
+        let mut numbers: FxHashMap<u32, usize> = FxHashMap::default();
         let mut classes: Vec<Vec<PartId>> = Vec::new();
         for part in self.candidates(slot).iter() {
             let class = self.mender.memo.class(join, slot, *part);

@@ -6,7 +6,6 @@ use crate::mistake;
 use crate::quantity::Interval;
 use crate::source::Span;
 use crate::syntax::tree::{self, Item, Name};
-use indexmap::IndexMap;
 
 impl Builder {
     pub(super) fn assemblies(&mut self, trees: &[&tree::Tree]) {
@@ -26,8 +25,8 @@ impl Builder {
                     self.base().assemblies.push(Assembly {
                         name: assembly.name.clone(),
                         about,
-                        slots: IndexMap::new(),
-                        facts: IndexMap::new(),
+                        slots: IndexMap::default(),
+                        facts: IndexMap::default(),
                         joins: Vec::new(),
                         works: Vec::new(),
                         cautions: Vec::new(),

@@ -5,7 +5,6 @@ use crate::mistake;
 use crate::quantity::{Dimension, Interval};
 use crate::source::Span;
 use crate::syntax::tree::{self, Item, Name};
-use indexmap::IndexMap;
 
 /// How sure a source may be.
 const STANDINGS: &[&str] = &["published", "practice", "memory", "derived"];
@@ -152,7 +151,7 @@ impl Builder {
         let first = |id: KindId| kinds.get(id.0).map_or(kind.name.span, |it| it.name.span);
         if Self::take_name(names, &mut self.mistakes, "kind", &kind.name, id, first) {
             let about = self.about(&kind.about).into();
-            self.base().kinds.push(Kind { name: kind.name.clone(), about, facts: IndexMap::new() });
+            self.base().kinds.push(Kind { name: kind.name.clone(), about, facts: IndexMap::default() });
         }
     }
 

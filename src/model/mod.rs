@@ -38,8 +38,11 @@ pub use works::{Task, Work};
 use crate::mistake::Mistake;
 use crate::syntax::Lists;
 use crate::syntax::tree::{Item, Tree};
-use indexmap::IndexMap;
+use rustc_hash::FxBuildHasher;
 use std::sync::Arc;
+
+/// Things by name, in the order of the text. Nobody's enemy chooses the names, so a quick hash does.
+pub type IndexMap<K, V> = indexmap::IndexMap<K, V, FxBuildHasher>;
 
 /// What the trees of a library declare.
 pub fn base(trees: &[&Tree]) -> (Arc<Base>, Vec<Mistake>) {

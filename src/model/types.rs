@@ -4,7 +4,7 @@ use super::*;
 use crate::quantity::{Dimension, Interval};
 use crate::source::Span;
 use crate::syntax::tree::{self, Name, Source};
-use indexmap::IndexMap;
+
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 
@@ -529,7 +529,7 @@ impl Build {
             assembly,
             from: None,
             slots: Vec::new(),
-            facts: IndexMap::new(),
+            facts: IndexMap::default(),
             span,
         }
     }

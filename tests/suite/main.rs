@@ -4,6 +4,7 @@
 
 mod calc;
 mod command;
+mod compare;
 mod explain;
 mod fixtures;
 mod format;
