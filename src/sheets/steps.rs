@@ -2,6 +2,7 @@
 //! checked before the first use, what is tightened again after it, and what is left alone or left over.
 
 mod bags;
+mod card;
 mod data;
 mod needs;
 mod page;
@@ -126,6 +127,8 @@ pub struct Step {
     pub cautions: Vec<usize>,
     /// Steps right before it that must be done first, by their numbers.
     pub needs: Vec<usize>,
+    /// It comes when all else is put together.
+    pub after_all: bool,
 }
 
 /// A part in its slot, as a step meets it.

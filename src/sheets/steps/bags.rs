@@ -5,7 +5,7 @@ use super::plan::{Draft, Site, step_of};
 use super::{Bag, Becomes, Photograph, Section, parts};
 use crate::judge::{Apart, JudgedJoint, Todo, Use};
 use crate::model::{PartId, SlotId, Task};
-use crate::sheets::torque;
+use crate::sheets::torque::{self, Row};
 
 impl Site<'_> {
     /// Bags, filled in the strip-down and emptied in the assembly.
@@ -69,7 +69,7 @@ impl Site<'_> {
         };
         let strip = drafts.iter().filter(|it| it.step.section == Section::Strip);
         let strip: Vec<(usize, bool)> =
-            strip.filter_map(|it| Some((*it.of.first()?, !it.step.fastenings.is_empty()))).collect();
+            strip.filter_map(|it| Some((*it.of.first()?, it.step.fastenings.iter().any(Row::is_held)))).collect();
         let told: Vec<(usize, Becomes)> = parts::becomes(self.model, base, self.conversion, &strip, goes_on);
         for (number, becomes) in told {
             let at = step_of(drafts, Section::Strip, number);
