@@ -112,6 +112,7 @@ struct BagData<'s> {
     text: &'s str,
     certain: bool,
     emptied_in: &'s [usize],
+    whole: bool,
 }
 
 #[derive(Serialize)]
@@ -291,7 +292,7 @@ pub(super) fn loosens(row: &Row) -> &'static str {
 }
 
 fn bag(it: &Bag) -> BagData<'_> {
-    BagData { bag: it.number, text: &it.text, certain: it.certain, emptied_in: &it.emptied }
+    BagData { bag: it.number, text: &it.text, certain: it.certain, emptied_in: &it.emptied, whole: it.whole }
 }
 
 fn becomes(it: &Becomes) -> BecomesData<'_> {

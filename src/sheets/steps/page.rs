@@ -64,7 +64,7 @@ fn overview(sheet: &Steps) -> String {
 }
 
 fn before_you_begin(page: &mut Vec<Block>, sheet: &Steps) {
-    if sheet.steps.is_empty() {
+    if sheet.steps.is_empty() && sheet.cautions.is_empty() {
         return;
     }
     page.push(Block::Chapter("Before you begin".to_owned()));
