@@ -103,7 +103,9 @@ pub struct Step {
     pub certain: bool,
     /// The parts that meet.
     pub parts: Vec<Piece>,
-    /// Steps that a joint which stays is taken apart for, or made again after, by their numbers.
+    /// All parts of a joint that is taken apart are left over, so that it may as well stay together.
+    pub may_stay: bool,
+    /// Steps that a joint which stays is taken apart for, by their numbers.
     pub to_get_at: Vec<usize>,
     /// The step in which a joint that stays was taken apart, or in which it is made again.
     pub counterpart: Option<usize>,

@@ -405,3 +405,25 @@ fn csv_has_a_row_a_step() {
     let nut = rows.iter().find(|it| it[at("loosen")].contains("left nut")).unwrap();
     assert!(nut[at("loosen")].contains("left nut: to the right"), "{nut:?}");
 }
+
+#[test]
+fn what_is_left_over_whole_may_stay_together() {
+    let text = |below: &str| {
+        format!(
+            "standalone\nkind thing \"a thing\" {{ source practice }}\n\
+             joint on \"a thing on another\" {{ takes a : thing; takes b : thing; undo \"pull\"; make \"push\" }}\n\
+             assembly pile \"a pile\" {{\n  slot a : thing; slot b : thing; slot c : thing\n\
+             \x20 join top \"top\" = on(a = a, b = b) {below}\n  join under \"under\" = on(a = b, b = c)\n}}\n\
+             part t : thing {{ }}\npart u : thing {{ }}\npart v : thing {{ }}\npart w : thing {{ }}\npart x : thing {{ }}\n\
+             build before : pile {{ a = t; b = u; c = v }}\nbuild after from before {{ a = w; b = x }}\n"
+        )
+    };
+    let stays = |below: &str| {
+        let sheet = sheet(&compiled(&text(below)), "after");
+        (step(&sheet, Section::Strip, "top").1.may_stay, step(&sheet, Section::Strip, "under").1.may_stay)
+    };
+    // Both things of the upper joint go, of the lower one only one.
+    assert_eq!(stays("after under"), (true, false));
+    // It stands upon one that must be opened.
+    assert_eq!(stays("upon under"), (false, false));
+}

@@ -28,6 +28,9 @@ pub(super) fn check(sheet: &Steps, number: usize, step: &Step) -> Check {
         lines.push(plain(format!("for: {}", step.title)));
     }
     lines.extend(why(sheet, step).map(plain));
+    if step.may_stay {
+        lines.push(plain("all of it is left over: it may stay together"));
+    }
     if !work && step.section != Section::Again && !step.parts.is_empty() {
         lines.push(plain(step.parts.iter().map(piece).collect::<Vec<_>>().join("; ")));
     }

@@ -151,6 +151,7 @@ impl Site<'_> {
                     step.how = of_task(todos, Task::Undo);
                     step.seized = of_task(todos, Task::Seized);
                     step.photographs = of_task(todos, Task::Photo);
+                    step.may_stay = self.may_stay(joint, work);
                 } else {
                     step.how = of_task(todos, Task::Make);
                     step.verdict = Some(joint.verdict);
@@ -283,6 +284,7 @@ fn blank(section: Section, group: usize) -> Step {
         reasons: Vec::new(),
         certain: true,
         parts: Vec::new(),
+        may_stay: false,
         to_get_at: Vec::new(),
         counterpart: None,
         how: Vec::new(),
