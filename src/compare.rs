@@ -103,13 +103,23 @@ pub fn stale(units: &[Compiled]) -> Result<Vec<(String, Stale)>, Failure> {
         if entry(it).starts_with('<') || !Path::new(&path).is_file() {
             continue;
         }
-        let bytes = std::fs::read(&path).map_err(|error| Failure(format!("`{path}` can't be read: {error}")))?;
+        let bytes = read(&path)?;
         let found = witness::stale(it, &String::from_utf8_lossy(&bytes));
         if let Some(stale) = found.map_err(|words| Failure(format!("`{path}`: {words}")))? {
             all.push((path, stale));
         }
     }
     Ok(all)
+}
+
+/// Whether a file may be written over: there is none, or it is a witness already.
+pub fn is_ours(path: &str) -> bool {
+    !Path::new(path).exists() || read(path).is_ok_and(|it| it.starts_with(b"# cotter witness"))
+}
+
+fn read(path: &str) -> Result<Vec<u8>, Failure> {
+    let folder = folder_of(path);
+    Disk::below(folder).read(path).map_err(|error| Failure(units::unread(path, &error)))
 }
 
 /// The name of the file that a unit begins with.
@@ -120,7 +130,7 @@ fn entry(unit: &Compiled) -> &str {
 /// A file's own text and its witness. Git hands over copies of files out of its store, without those that they use: these
 /// are read from the commit that brought the file.
 pub fn textconv(file: &str) -> Result<String, Failure> {
-    let bytes = std::fs::read(file).map_err(|error| Failure(format!("`{file}` can't be read: {error}")))?;
+    let bytes = read(file)?;
     let own = String::from_utf8_lossy(&bytes).into_owned();
     let unit = match Revision::of_content(".", file) {
         Some((revision, path)) => unit(&revision, &path, "").ok(),
@@ -134,7 +144,7 @@ pub fn textconv(file: &str) -> Result<String, Failure> {
 fn beside(file: &str, bytes: &[u8]) -> Option<Compiled> {
     let name = file.rsplit('/').next().unwrap_or(file);
     let same = |path: &String| path.rsplit('/').next() == Some(name);
-    let own = spec_files(".").ok()?.into_iter().filter(same).find(|it| std::fs::read(it).is_ok_and(|it| it == bytes));
+    let own = spec_files(".").ok()?.into_iter().filter(same).find(|it| read(it).is_ok_and(|it| it == bytes));
     let path = own.map_or(file.to_owned(), |it| it.trim_start_matches("./").to_owned());
     let root = units::root_of(&path);
     unit(&Disk::below(&root), &path, &root).ok()

@@ -289,14 +289,11 @@ fn witness(spec: &str, only_print: bool, textconv: bool) -> Done {
         return Err(Failure(format!("`{spec}` has mistakes: `cotter check {spec}` shows them; nothing was written")));
     }
     let path = compare::witness_path(spec);
-    let path = std::path::Path::new(&path);
-    // Only what is a witness already is written over.
-    let ours = std::fs::read_to_string(path).map_or(true, |it| it.starts_with("# cotter witness"));
-    if !ours {
-        return Err(Failure(format!("`{}` is no witness, and is left as it is", path.display())));
+    if !compare::is_ours(&path) {
+        return Err(Failure(format!("`{path}` is no witness, and is left as it is")));
     }
-    write::whole(path, &text, true).map_err(Failure)?;
-    print(&format!("wrote {}\n", path.display()))?;
+    write::whole(std::path::Path::new(&path), &text, true).map_err(Failure)?;
+    print(&format!("wrote {path}\n"))?;
     Ok(ExitCode::SUCCESS)
 }
 

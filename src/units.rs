@@ -71,15 +71,18 @@ pub fn root_of(path: &str) -> String {
 }
 
 pub fn unit(sources: &dyn Sources, path: &str, root: &str) -> Result<Compiled, Failure> {
-    cotter::compile(sources, path, root).map_err(|error| {
-        Failure(match error {
-            ReadError::NotFound => format!("there is no file `{path}`"),
-            ReadError::NotAFile => format!("`{path}` is no plain file"),
-            ReadError::TooLarge => format!("`{path}` is larger than 4 MiB: is it a spec?"),
-            ReadError::Outside => format!("`{path}` is a link that leads out of the project folder"),
-            ReadError::Refused(reason) => format!("`{path}` can't be read: {reason}"),
-        })
-    })
+    cotter::compile(sources, path, root).map_err(|error| Failure(unread(path, &error)))
+}
+
+/// Why a file can't be read.
+pub fn unread(path: &str, error: &ReadError) -> String {
+    match error {
+        ReadError::NotFound => format!("there is no file `{path}`"),
+        ReadError::NotAFile => format!("`{path}` is no plain file"),
+        ReadError::TooLarge => format!("`{path}` is larger than 4 MiB: is it a spec?"),
+        ReadError::Outside => format!("`{path}` is a link that leads out of the project folder"),
+        ReadError::Refused(reason) => format!("`{path}` can't be read: {reason}"),
+    }
 }
 
 /// Standard input, over the disk for what it uses.

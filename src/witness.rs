@@ -15,7 +15,7 @@ const HEAD: &str = "# cotter witness 1";
 pub fn text(unit: &Compiled) -> String {
     let mut out = format!(
         "{HEAD}: what each joint comes to and what that rests on. `cotter witness` writes it anew;\n\
-         # what moves here has moved on the bike, in a part's facts or in the library.\n"
+         # what moves here has moved in a build, in a part's facts or in the library.\n"
     );
     for build in &unit.builds {
         one(&unit.model, build, &mut out);

@@ -64,6 +64,7 @@ pub(super) fn pairs(known: Known, id: JointId, number: usize, written: &tree::Fa
     pair("prepare", text(&written.prepare));
     pair("turn", written.turn.iter().map(|it| direction(&it.text)).collect());
     pair("before", text(&written.before));
+    pair("settles", written.settles.iter().map(|_| "it is tightened again after the first use".to_owned()).collect());
     pairs
 }
 

@@ -2,8 +2,9 @@
 
 use super::paper::{Paper, joined};
 use super::rules::texts;
-use super::{Known, assemblies, facts, fastenings, source};
+use super::{Known, assemblies, facts, fastenings, source, works};
 use crate::model::{Joint, JointId};
+use crate::syntax::tree::JointBody;
 
 pub(super) fn page(known: Known, id: JointId, paper: &mut Paper) {
     let model = known.model;
@@ -41,10 +42,14 @@ pub(super) fn page(known: Known, id: JointId, paper: &mut Paper) {
             paper.pairs(&pairs);
         }
     }
-    consumes(known, joint, paper);
+    let bodies = source::joint(known, &joint.name.text, joint.name.span);
+    let works: Vec<_> = bodies.iter().flat_map(|it| it.works.clone()).collect();
+    works::section(known, &works, paper);
+    consumes(known, &bodies, paper);
     let of_rules = joint.rules.iter().flat_map(|it| &it.words.cautions);
     let of_fastenings = joint.fastenings.iter().flat_map(|it| &it.words.cautions);
-    paper.cautions(&texts(model, joint.cautions.iter().chain(of_fastenings).chain(of_rules)));
+    let of_works = joint.works.iter().flat_map(|it| &it.cautions);
+    paper.cautions(&texts(model, joint.cautions.iter().chain(of_fastenings).chain(of_works).chain(of_rules)));
     if !joint.about.notes.is_empty() {
         paper.heading("Note");
         joint.about.notes.iter().for_each(|it| paper.text(it));
@@ -74,8 +79,7 @@ fn rules(joint: &Joint, paper: &mut Paper) {
     }
 }
 
-fn consumes(known: Known, joint: &Joint, paper: &mut Paper) {
-    let bodies = source::joint(known, &joint.name.text, joint.name.span);
+fn consumes(known: Known, bodies: &[JointBody], paper: &mut Paper) {
     let used: Vec<String> = bodies
         .iter()
         .flat_map(|it| &it.consumes)

@@ -241,7 +241,7 @@ fn facts(before: Option<Side>, after: Option<Side>) -> Vec<Fact> {
     for (_, part) in slots(after) {
         let Some(now) = part.filter(|it| !after.model[*it].undecided) else { continue };
         let name = after.model[now].name.text.as_str();
-        // A part that was nowhere on the bike before comes in as a whole.
+        // A part that stood nowhere before comes in as a whole.
         let was = slots(before).into_iter().filter_map(|(_, it)| it).find(|it| before.model[*it].name.text == name);
         if let (Some(was), false) = (was, seen.contains(&name)) {
             seen.push(name);

@@ -2,6 +2,7 @@
 //! checked before the first use, what is tightened again after it, and what is left alone or left over.
 
 mod bags;
+mod card;
 mod data;
 mod needs;
 mod page;
@@ -102,7 +103,9 @@ pub struct Step {
     pub certain: bool,
     /// The parts that meet.
     pub parts: Vec<Piece>,
-    /// Steps that a joint which stays is taken apart for, or made again after, by their numbers.
+    /// All parts of a joint that is taken apart are left over, so that it may as well stay together.
+    pub may_stay: bool,
+    /// Steps that a joint which stays is taken apart for, by their numbers.
     pub to_get_at: Vec<usize>,
     /// The step in which a joint that stays was taken apart, or in which it is made again.
     pub counterpart: Option<usize>,
@@ -126,6 +129,8 @@ pub struct Step {
     pub cautions: Vec<usize>,
     /// Steps right before it that must be done first, by their numbers.
     pub needs: Vec<usize>,
+    /// It comes when all else is put together.
+    pub after_all: bool,
 }
 
 /// A part in its slot, as a step meets it.

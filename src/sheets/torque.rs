@@ -121,6 +121,11 @@ impl Row {
     pub fn by_hand_alone(&self) -> bool {
         self.torque == Torque::ByHand && self.tool == "hand"
     }
+
+    /// Whether it has a thread or wants a tool or a torque: it does not let go by itself.
+    pub fn is_held(&self) -> bool {
+        self.torque != Torque::ByHand || !self.thread.is_empty() || !self.tool.is_empty()
+    }
 }
 
 impl TorqueSheet {

@@ -18,5 +18,6 @@ mod remedies;
 mod robust;
 mod screen;
 mod sheets;
+mod steps;
 mod stock;
 mod wire;

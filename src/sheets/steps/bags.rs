@@ -3,9 +3,9 @@
 
 use super::plan::{Draft, Site, step_of};
 use super::{Bag, Becomes, Photograph, Section, parts};
-use crate::judge::{Apart, JudgedJoint, Todo, Use};
+use crate::judge::{Apart, Fate, Handwork, JudgedJoint, Todo, Use};
 use crate::model::{PartId, SlotId, Task};
-use crate::sheets::torque;
+use crate::sheets::torque::{self, Row};
 
 impl Site<'_> {
     /// Bags, filled in the strip-down and emptied in the assembly.
@@ -14,7 +14,7 @@ impl Site<'_> {
         let mut filled: Vec<(usize, Bag)> = Vec::new();
         for (at, draft) in drafts.iter().enumerate().filter(|(_, it)| it.step.section == Section::Strip) {
             let Some(joint) = draft.of.first().and_then(|it| base.joints.get(*it)) else { continue };
-            let whole = joint.uses.iter().all(|it| self.stays(it));
+            let whole = joint.uses.iter().all(|it| self.leaves(it).is_none());
             let emptied = self.emptied_in(joint, whole, drafts);
             for todo in self.works_of(draft).iter().flat_map(|it| it.of(Task::Keep)) {
                 let (number, emptied) = (filled.len() + 1, emptied.clone());
@@ -34,12 +34,22 @@ impl Site<'_> {
         }
     }
 
-    /// Whether the part that a joint of the base build uses is not left over.
-    fn stays(&self, used: &Use) -> bool {
+    /// Whether a joint that is taken apart may as well stay together: all its parts are left over, and what it stands
+    /// upon is not wanted either.
+    pub(super) fn may_stay(&self, joint: &JudgedJoint, work: &Handwork) -> bool {
+        let goes =
+            |it: &JudgedJoint| it.uses.iter().all(|used| self.leaves(used).is_some_and(|fate| fate.enters.is_empty()));
+        let joints = self.base.iter().flat_map(|it| &it.joints).zip(&self.conversion.before);
+        let mut wanted =
+            joints.filter(|(other, it)| it.by_hand && !matches!(it.fate, Apart::Untouched(_)) && !goes(other));
+        goes(joint) && !wanted.any(|(_, it)| self.sequence.stands_upon(work.join, it.work.join))
+    }
+
+    /// What becomes of that part, if some of its pieces are left over and may be the ones in this slot.
+    fn leaves(&self, used: &Use) -> Option<&Fate> {
         let slots = &self.model[self.model[self.judged.build].assembly].slots;
-        let slot = slots.get_index_of(&used.slot).map(SlotId);
-        let fate = self.conversion.fate_of(used.part);
-        fate.zip(slot).is_none_or(|(fate, slot)| fate.left_over == 0 || !fate.leaves.contains(&slot))
+        let slot = slots.get_index_of(&used.slot).map(SlotId)?;
+        self.conversion.fate_of(used.part).filter(|it| it.left_over > 0 && it.leaves.contains(&slot))
     }
 
     /// Steps of the assembly that want the small things of a joint that was taken apart: those that join again, in the
@@ -69,7 +79,7 @@ impl Site<'_> {
         };
         let strip = drafts.iter().filter(|it| it.step.section == Section::Strip);
         let strip: Vec<(usize, bool)> =
-            strip.filter_map(|it| Some((*it.of.first()?, !it.step.fastenings.is_empty()))).collect();
+            strip.filter_map(|it| Some((*it.of.first()?, it.step.fastenings.iter().any(Row::is_held)))).collect();
         let told: Vec<(usize, Becomes)> = parts::becomes(self.model, base, self.conversion, &strip, goes_on);
         for (number, becomes) in told {
             let at = step_of(drafts, Section::Strip, number);

@@ -112,6 +112,7 @@ struct BagData<'s> {
     text: &'s str,
     certain: bool,
     emptied_in: &'s [usize],
+    whole: bool,
 }
 
 #[derive(Serialize)]
@@ -141,8 +142,10 @@ struct StepData<'s> {
     certain: bool,
     verdict: Option<&'static str>,
     reasons: &'s [String],
+    may_stay: bool,
     to_get_at: &'s [usize],
     counterpart: Option<usize>,
+    after_all: bool,
     parts: Vec<PieceData<'s>>,
     photographs: Vec<TodoData<'s>>,
     how: Vec<TodoData<'s>>,
@@ -267,8 +270,10 @@ fn step(no: usize, it: &Step) -> StepData<'_> {
         certain: it.certain,
         verdict: it.verdict.map(Verdict::word),
         reasons: &it.reasons,
+        may_stay: it.may_stay,
         to_get_at: &it.to_get_at,
         counterpart: it.counterpart,
+        after_all: it.after_all,
         parts: pieces(&it.parts),
         photographs: todos(&it.photographs),
         how: todos(&it.how),
@@ -289,7 +294,7 @@ pub(super) fn loosens(row: &Row) -> &'static str {
 }
 
 fn bag(it: &Bag) -> BagData<'_> {
-    BagData { bag: it.number, text: &it.text, certain: it.certain, emptied_in: &it.emptied }
+    BagData { bag: it.number, text: &it.text, certain: it.certain, emptied_in: &it.emptied, whole: it.whole }
 }
 
 fn becomes(it: &Becomes) -> BecomesData<'_> {

@@ -26,7 +26,7 @@ impl Site<'_> {
             (Strip, Strip) | (Assemble, Assemble) if a.of.is_empty() && b.of.is_empty() => a.step.group < b.step.group,
             (Strip, Strip) if a.of.is_empty() || b.of.is_empty() => a.of.is_empty(),
             (Assemble, Assemble) if a.of.is_empty() || b.of.is_empty() => b.of.is_empty(),
-            (Assemble, Proof) if b.of.is_empty() => true,
+            (Assemble, Proof) if b.step.after_all => true,
             (Strip, Strip) => any(&|a, b| self.is_before(b, a)),
             (Assemble, Assemble) => any(&|a, b| self.is_before(a, b)),
             // What stood there must be off, and whatever stands in the way.

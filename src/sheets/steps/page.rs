@@ -1,7 +1,8 @@
 //! Steps for people: a list to tick off at the stand.
 
-use super::{Bag, Becomes, Photograph, Piece, Section, Step, Steps, ToolUse, Untouched};
-use crate::judge::{Todo, Verdict};
+use super::card::{check, if_so, numbered, piece, said};
+use super::{Photograph, Section, Step, Steps, ToolUse, Untouched};
+use crate::judge::Verdict;
 use crate::model::Stock;
 use crate::sheets::bill::{Consumable, Gap, Line};
 use crate::sheets::bill_page::needed_words;
@@ -37,6 +38,9 @@ pub(super) fn blocks(sheet: &Steps) -> Vec<Block> {
 fn overview(sheet: &Steps) -> String {
     let count = |section: Section| sheet.section(section).count();
     let (strip, assemble) = (count(Section::Strip), count(Section::Assemble));
+    if let Some(from) = sheet.from.as_ref().filter(|_| sheet.steps.is_empty()) {
+        return format!("As {from}: nothing is taken apart, and nothing put together.");
+    }
     let from = match &sheet.from {
         Some(from) if strip == 0 => format!("Made of {from}, of which nothing is taken apart: "),
         Some(from) => format!("Made of {from}: {} of strip-down, ", counted(strip, "step")),
@@ -60,7 +64,7 @@ fn overview(sheet: &Steps) -> String {
 }
 
 fn before_you_begin(page: &mut Vec<Block>, sheet: &Steps) {
-    if sheet.steps.is_empty() {
+    if sheet.steps.is_empty() && sheet.cautions.is_empty() {
         return;
     }
     page.push(Block::Chapter("Before you begin".to_owned()));
@@ -212,155 +216,6 @@ fn group_words(group: usize, steps: &[(usize, &Step)]) -> String {
     }
 }
 
-fn check(sheet: &Steps, number: usize, step: &Step) -> Check {
-    let mut lines = Vec::new();
-    let work = is_work(step);
-    let loud = match step.verdict {
-        Some(Verdict::Clashes) => " DO NOT MAKE, IT CLASHES:",
-        _ => "",
-    };
-    let head = if work { step.how.iter().map(said).collect() } else { step.title.clone() };
-    let doubt = if step.certain || work || step.fastenings.iter().any(|it| !it.certain) { "" } else { " if so made:" };
-    match step.verdict {
-        Some(Verdict::Clashes) => {
-            lines.push(strong(format!("CLASHES, must not be made as it stands: {}", step.reasons.join("; "))));
-        }
-        Some(Verdict::Open) if !step.reasons.is_empty() => {
-            lines.push(strong(format!("OPEN, settle it first (cotter measure): hangs on {}", step.reasons.join(", "))));
-        }
-        _ => {}
-    }
-    if work && !step.joints.is_empty() {
-        lines.push(plain(format!("for: {}", step.title)));
-    }
-    if let Some(words) = why(sheet, step) {
-        lines.push(plain(words));
-    }
-    if !work && step.section != Section::Again && !step.parts.is_empty() {
-        lines.push(plain(step.parts.iter().map(piece).collect::<Vec<_>>().join("; ")));
-    }
-    lines.extend(step.photographs.iter().map(|it| plain(format!("photograph first: {}", said(it)))));
-    lines.extend(step.from_bags.iter().map(|(bag, from)| plain(format!("take: bag {bag}, filled in step {from}"))));
-    let taking = step.section == Section::Strip;
-    let how = step.how.iter().filter(|_| !work).map(|it| plain(format!("how: {}", said(it))));
-    if taking {
-        lines.extend(step.fastenings.iter().map(loosened));
-        lines.extend(how);
-        lines.extend(step.seized.iter().map(|it| plain(format!("if it does not move: {}", said(it)))));
-    } else {
-        lines.extend(how);
-        let mut told = Vec::new();
-        step.fastenings.iter().for_each(|it| tightened(it, step.section, &mut told, &mut lines));
-    }
-    lines.extend(step.how.iter().filter(|_| work).flat_map(|it| it.notes.iter().map(plain)));
-    lines.extend(step.bags.iter().map(bag));
-    lines.extend(step.becomes.iter().map(|it| plain(becomes(it))));
-    if !step.uses_up.is_empty() {
-        lines.push(plain(format!("uses up: {}", step.uses_up.join("; "))));
-    }
-    if !step.cautions.is_empty() {
-        let numbers: Vec<String> = step.cautions.iter().map(|it| format!("({it})")).collect();
-        lines.push(strong(format!("beware: {}", numbers.join(" "))));
-    }
-    Check { head: strong(format!("{number}.{loud}{doubt} {head}")), blank: needs(step), lines }
-}
-
-/// Whether what is to be done heads the step, rather than the joint that it is done to.
-fn is_work(step: &Step) -> bool {
-    step.joints.is_empty() || matches!(step.section, Section::Ready | Section::Proof)
-}
-
-/// What must be done first.
-fn needs(step: &Step) -> String {
-    if step.section == Section::Proof && step.joints.is_empty() {
-        return "(needs all of the assembly)".to_owned();
-    }
-    match step.needs.is_empty() {
-        true => "(needs nothing first)".to_owned(),
-        false => format!("(needs {})", ranges(&step.needs)),
-    }
-}
-
-/// Why a joint that stays comes apart, or where that was done.
-fn why(sheet: &Steps, step: &Step) -> Option<String> {
-    let other = step.counterpart?;
-    if step.section == Section::Assemble {
-        return Some(format!("put back as it was; taken apart in step {other}"));
-    }
-    let titles: Vec<String> = step
-        .to_get_at
-        .iter()
-        .filter_map(|it| Some(format!("{} (step {it})", sheet.steps.get(it.checked_sub(1)?)?.title)))
-        .collect();
-    Some(format!("only to get at: {}; put back in step {other}", titles.join("; ")))
-}
-
-fn piece(it: &Piece) -> String {
-    let mark = match (it.comes, it.moved_from.is_empty()) {
-        (true, _) => " (NEW)".to_owned(),
-        (false, false) => format!(" (from {})", it.moved_from.join(", ")),
-        (false, true) => String::new(),
-    };
-    format!("{} = {}{mark}", it.slot, it.description)
-}
-
-/// With what, in brackets; nothing for a hand that says no more than that.
-fn with(row: &Row) -> String {
-    let tool = if row.by_hand_alone() { "" } else { row.tool.as_str() };
-    let with: Vec<&str> = [tool, &row.thread].into_iter().filter(|it| !it.is_empty()).collect();
-    if with.is_empty() { String::new() } else { format!(" ({})", with.join("; ")) }
-}
-
-fn loosened(row: &Row) -> Words {
-    let line = format!("loosen: {}{}{}", if_so(row.certain), row.fastening, with(row));
-    match row.left {
-        true => strong(format!("{line}: LEFT-HAND, loosens to the RIGHT (clockwise)")),
-        false => plain(line),
-    }
-}
-
-/// How something is fastened, in the order in which that is done. What several fastenings want first is told once.
-fn tightened<'s>(row: &'s Row, section: Section, told: &mut Vec<&'s str>, lines: &mut Vec<Words>) {
-    if section == Section::Assemble {
-        if !row.prepare.is_empty() {
-            lines.push(plain(format!("prepare: {}", row.prepare)));
-        }
-        if !row.before.is_empty() && !told.contains(&row.before.as_str()) {
-            lines.push(plain(format!("first: {}", row.before)));
-            told.push(&row.before);
-        }
-    }
-    if row.torque != Torque::Withheld {
-        for limit in row.printed.iter().filter(|it| it.range.is_none()) {
-            lines.push(strong(format!("read what is printed on {} first", limit.on)));
-        }
-    }
-    let (tight, loud) = how_tight(row);
-    let left = if row.left { "; LEFT: tightens anticlockwise" } else { "" };
-    let line = format!("fasten: {}{}{}: {tight}{left}", if_so(row.certain), row.fastening, with(row));
-    lines.push(if loud || row.left { strong(line) } else { plain(line) });
-}
-
-fn bag(it: &Bag) -> Words {
-    let to = match it.emptied.as_slice() {
-        [] => " (goes with what is left over)".to_owned(),
-        steps if it.whole => format!(" (for {})", numbered(steps)),
-        steps => format!(" (what still fits for {}; the rest goes with what is left over)", numbered(steps)),
-    };
-    plain(format!("bag {}: {}{}{to}", it.number, if_so(it.certain), it.text))
-}
-
-fn becomes(it: &Becomes) -> String {
-    let what = format!("{} = {}", it.slots.join(", "), it.piece.description);
-    let on = it.goes_on.map_or(String::new(), |step| format!(" in step {step}"));
-    match (it.left_over, it.moves_to.is_empty()) {
-        (true, true) => format!("left over: {what}"),
-        (true, false) => format!("{what}: one of it is left over, another goes to {}{on}", it.moves_to.join(", ")),
-        (false, false) => format!("keep aside: {what}: goes to {}{on}", it.moves_to.join(", ")),
-        (false, true) => format!("keep aside: {what}: goes back on{on}"),
-    }
-}
-
 fn left_alone(page: &mut Vec<Block>, all: &[Untouched]) {
     if all.is_empty() {
         return;
@@ -382,7 +237,9 @@ fn alone(it: &Untouched) -> Check {
         Verdict::Fits => {}
     }
     lines.push(plain(it.parts.iter().map(piece).collect::<Vec<_>>().join("; ")));
-    for row in it.fastenings.iter().filter(|it| matches!(it.torque, Torque::Range(_) | Torque::Conflict)) {
+    // What does not settle is not touched: some things are spoilt by being tightened twice.
+    let may = |it: &&Row| it.settles && matches!(it.torque, Torque::Range(_) | Torque::Conflict);
+    for row in it.fastenings.iter().filter(may) {
         let (tight, _) = how_tight(row);
         let left = if row.left { "; LEFT: tightens anticlockwise" } else { "" };
         lines.push(plain(format!("{}{}: {tight}{left}", if_so(row.certain), row.fastening)));
@@ -407,39 +264,4 @@ fn left_over(page: &mut Vec<Block>, sheet: &Steps) {
         plain(format!("{}{off}", counted_part(&it.line)))
     });
     page.push(Block::Items(items.collect()));
-}
-
-fn if_so(certain: bool) -> &'static str {
-    if certain { "" } else { "if so made: " }
-}
-
-/// What is to be done, and with what.
-fn said(it: &Todo) -> String {
-    let tool = if it.tool.is_empty() { String::new() } else { format!(" (with: {})", it.tool) };
-    format!("{}{}{tool}", if_so(it.certain), it.text)
-}
-
-/// `step 3`, `steps 3, 5 to 8`.
-fn numbered(steps: &[usize]) -> String {
-    match steps {
-        [one] => format!("step {one}"),
-        _ => format!("steps {}", ranges(steps)),
-    }
-}
-
-/// `3, 5 to 8`.
-fn ranges(numbers: &[usize]) -> String {
-    let mut runs: Vec<(usize, usize)> = Vec::new();
-    for number in numbers {
-        match runs.last_mut() {
-            Some((_, last)) if *last + 1 == *number => *last = *number,
-            _ => runs.push((*number, *number)),
-        }
-    }
-    let words = runs.iter().map(|(first, last)| match last - first {
-        0 => first.to_string(),
-        1 => format!("{first}, {last}"),
-        _ => format!("{first} to {last}"),
-    });
-    words.collect::<Vec<_>>().join(", ")
 }

@@ -17,7 +17,7 @@ pub(super) fn met(model: &Model, build: BuildId, joint: &JudgedJoint, conversion
         if let Some((fate, slot)) = conversion.and_then(|it| it.fate_of(used.part)).zip(slot) {
             let enters = fate.enters.contains(&slot);
             // Where some pieces move and others come in, which is which is the mechanic's choice.
-            piece.comes = enters && (fate.comes > 0 || fate.leaves.is_empty());
+            piece.comes = enters && piece.part.is_some() && (fate.comes > 0 || fate.leaves.is_empty());
             if enters && !piece.comes {
                 piece.moved_from = fate.leaves.iter().map(|it| slot_name(model, build, *it)).collect();
             }

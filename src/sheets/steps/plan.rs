@@ -2,8 +2,8 @@
 
 use super::parts;
 use super::{Photograph, Section, Step, Untouched, of_task};
-use crate::judge::{self, Apart, Arranged, Conversion, Handwork, JudgedBuild, JudgedFastening, JudgedJoint};
-use crate::judge::{Sequence, Todo, Verdict};
+use crate::judge::{self, Apart, Arranged, Before, Conversion, Handwork, JudgedBuild, JudgedFastening, JudgedJoint};
+use crate::judge::{Sequence, Todo, Use, Verdict};
 use crate::model::{Model, Task};
 use crate::sheets::bill::Needed;
 use crate::sheets::bill_page::needed_words;
@@ -61,6 +61,10 @@ pub(super) fn of(model: &Model, base: Option<&JudgedBuild>, judged: &JudgedBuild
     let all: Vec<usize> = (0..judged.joints.len()).filter(|it| conversion.is_made(*it)).collect();
     site.works(&mut drafts, Section::Proof, Task::Proof, &all);
     site.tighten_again(&mut drafts, &made);
+    // What is checked of the whole, or of what no step puts together, is checked last.
+    let put = |of: &[usize]| of.iter().any(|it| step_of(&drafts, Section::Assemble, *it).is_some());
+    let last: Vec<bool> = drafts.iter().map(|it| it.step.section == Section::Proof && !put(&it.of)).collect();
+    drafts.iter_mut().zip(last).for_each(|(draft, last)| draft.step.after_all = last);
     let needs = judge::arranged(drafts.len(), &site.pairs(&drafts)).needs;
     for (draft, needs) in drafts.iter_mut().zip(needs) {
         draft.step.needs = needs.into_iter().map(|it| it + 1).collect();
@@ -89,13 +93,17 @@ impl Site<'_> {
         grouped(&opened, |first, then| self.is_before(then, first))
     }
 
-    /// Whether there is anything to do in taking a joint of the base build apart.
+    /// Whether there is anything to do in taking a joint of the base build apart: something to loosen, or a part that
+    /// would come off in no other step.
     fn wants_a_step(&self, number: usize) -> bool {
-        let said = |task: Task| matches!(task, Task::Photo | Task::Undo | Task::Seized | Task::Keep);
-        self.conversion.before.get(number).is_some_and(|it| {
-            let held = it.work.making.fastenings.iter().any(|it| !lets_go(it));
-            held || it.work.todos.iter().any(|it| said(it.task))
-        })
+        let joints = || self.base.iter().flat_map(|it| &it.joints).zip(&self.conversion.before);
+        let taken = |it: &Before| it.by_hand && !matches!(it.fate, Apart::Untouched(_));
+        let Some((joint, before)) = joints().nth(number) else { return false };
+        let elsewhere = |used: &Use| {
+            joints().any(|(other, it)| taken(it) && is_held(it) && other.uses.iter().any(|it| it.slot == used.slot))
+        };
+        is_held(before)
+            || before.work.making.fastenings.iter().any(lets_go) && joint.uses.iter().any(|it| !elsewhere(it))
     }
 
     /// Joints of the finished build that are made by hand, in groups, those first that are made first.
@@ -137,13 +145,14 @@ impl Site<'_> {
                 let mut draft = self.draft(section, first + at + 1, build, joint, *number);
                 let (step, todos) = (&mut draft.step, &work.todos);
                 step.certain = work.certain;
-                let held = work.making.fastenings.iter().filter(|it| section != Section::Strip || !lets_go(it));
-                step.fastenings = held.map(|it| torque::row(self.model, joint, it)).collect();
+                let fastenings = work.making.fastenings.iter();
+                step.fastenings = fastenings.map(|it| torque::row(self.model, joint, it)).collect();
                 draft.cautions.clone_from(&joint.cautions);
                 if section == Section::Strip {
                     step.how = of_task(todos, Task::Undo);
                     step.seized = of_task(todos, Task::Seized);
                     step.photographs = of_task(todos, Task::Photo);
+                    step.may_stay = self.may_stay(joint, work);
                 } else {
                     step.how = of_task(todos, Task::Make);
                     step.verdict = Some(joint.verdict);
@@ -199,6 +208,10 @@ impl Site<'_> {
         let (build, works) = self.side(section);
         for number in joints {
             let (Some(joint), Some(work)) = (build.joints.get(*number), works.get(*number)) else { continue };
+            // Nothing is cut, filed or tried for a joint that must not be made.
+            if joint.verdict == Verdict::Clashes {
+                continue;
+            }
             for todo in work.of(task) {
                 let draft = self.draft(section, 1, build, joint, *number);
                 let same = |it: &&mut Draft| {
@@ -233,7 +246,7 @@ impl Site<'_> {
             let Some((joint, after)) = made else { continue };
             let fastenings = after.work.making.fastenings.iter();
             let settles: Vec<&JudgedFastening> = fastenings.filter(|it| it.settles).collect();
-            if settles.is_empty() {
+            if settles.is_empty() || joint.verdict == Verdict::Clashes {
                 continue;
             }
             let mut draft = self.draft(Section::Again, 1, self.judged, joint, *number);
@@ -274,6 +287,7 @@ fn blank(section: Section, group: usize) -> Step {
         reasons: Vec::new(),
         certain: true,
         parts: Vec::new(),
+        may_stay: false,
         to_get_at: Vec::new(),
         counterpart: None,
         how: Vec::new(),
@@ -286,6 +300,7 @@ fn blank(section: Section, group: usize) -> Step {
         uses_up: Vec::new(),
         cautions: Vec::new(),
         needs: Vec::new(),
+        after_all: false,
     }
 }
 
@@ -293,6 +308,12 @@ fn blank(section: Section, group: usize) -> Step {
 /// a tool.
 pub(super) fn lets_go(fastening: &JudgedFastening) -> bool {
     fastening.by_hand && fastening.thread.is_empty() && fastening.tool.is_empty()
+}
+
+/// Whether there is something to loosen or to do in taking a joint apart.
+fn is_held(before: &Before) -> bool {
+    let said = |task: Task| matches!(task, Task::Photo | Task::Undo | Task::Seized | Task::Keep);
+    before.work.making.fastenings.iter().any(|it| !lets_go(it)) || before.work.todos.iter().any(|it| said(it.task))
 }
 
 /// What a joint uses up, each with how many.
