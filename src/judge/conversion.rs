@@ -2,9 +2,10 @@
 //! are left over.
 
 use super::sequence::Sequence;
-use super::verdict::{JudgedBuild, JudgedJoint};
+use super::verdict::{JudgedBuild, JudgedJoint, Use};
 use super::work::{self, Handwork};
 use crate::model::{Model, PartId, Pieces, SlotId, Task};
+use std::collections::BTreeSet;
 
 /// A conversion. A build that comes from no other is one too, with nothing before it.
 #[derive(Clone, Debug)]
@@ -15,6 +16,8 @@ pub struct Conversion {
     pub after: Vec<After>,
     /// Every part of either build.
     pub pieces: Vec<Fate>,
+    /// Slots whose parts some joint made by hand, in either build, could not do without.
+    held: BTreeSet<String>,
 }
 
 /// A joint of the base build.
@@ -100,25 +103,32 @@ impl Conversion {
         let sequence = Sequence::of(&model[model[after.build].assembly]);
         let old: &[JudgedJoint] = before.map_or(&[], |it| &it.joints);
         let old_work = before.map(|it| work::handwork(model, it.build)).unwrap_or_default();
-        let mut made: Vec<After> = work::handwork(model, after.build)
-            .into_iter()
-            .zip(&after.joints)
-            .map(|(work, joint)| {
-                let same = old.iter().position(|it| it.is_same(joint));
-                After { origin: same.map_or(Made::New, Made::Untouched), by_hand: by_hand(&work), work }
-            })
-            .collect();
         let mut apart: Vec<Before> = old_work
             .into_iter()
             .zip(old)
-            .map(|(work, joint)| {
-                let same = after.joints.iter().position(|it| it.is_same(joint));
-                Before { fate: same.map_or(Apart::Broken, Apart::Untouched), by_hand: by_hand(&work), work }
-            })
+            .map(|(work, _)| Before { fate: Apart::Broken, by_hand: by_hand(&work), work })
             .collect();
+        let mut made: Vec<After> = work::handwork(model, after.build)
+            .into_iter()
+            .zip(&after.joints)
+            .map(|(work, _)| After { origin: Made::New, by_hand: by_hand(&work), work })
+            .collect();
+        let old_by_hand = old.iter().zip(&apart).filter(|(_, it)| it.by_hand).map(|(joint, _)| joint);
+        let new_by_hand = after.joints.iter().zip(&made).filter(|(_, it)| it.by_hand).map(|(joint, _)| joint);
+        let held: BTreeSet<String> = old_by_hand
+            .chain(new_by_hand)
+            .flat_map(|it| &it.uses)
+            .filter(|it| !it.optional)
+            .map(|it| it.slot.clone())
+            .collect();
+        for (number, (joint, after)) in after.joints.iter().zip(&mut made).enumerate() {
+            let Some(same) = old.iter().position(|it| is_same(it, joint, &held)) else { continue };
+            after.origin = Made::Untouched(same);
+            apart.iter_mut().skip(same).take(1).for_each(|it| it.fate = Apart::Untouched(number));
+        }
         undo_what_stands_upon(&sequence, &mut apart, &mut made);
         let pieces = fates(before.map(|it| model.pieces(it.build)).unwrap_or_default(), model.pieces(after.build));
-        Conversion { before: apart, after: made, pieces }
+        Conversion { before: apart, after: made, pieces, held }
     }
 
     /// Whether a joint of the finished build is made, by its number there.
@@ -130,13 +140,25 @@ impl Conversion {
     pub fn fate_of(&self, part: PartId) -> Option<&Fate> {
         self.pieces.iter().find(|it| it.part == part)
     }
+
+    /// What a joint of either build joins: all that it uses but its bystanders.
+    pub fn joined<'j>(&self, joint: &'j JudgedJoint) -> impl Iterator<Item = &'j Use> {
+        joint.uses.iter().filter(|it| !is_bystander(joint, it, &self.held))
+    }
 }
 
-impl JudgedJoint {
-    /// Whether this is the joint of another build, with the same parts in the same slots.
-    pub fn is_same(&self, other: &JudgedJoint) -> bool {
-        self.name == other.name && self.uses == other.uses
-    }
+/// A part that a joint could do without, and that others are made to hold, only bears on the joint: whether that part is
+/// another does not change what the joint itself joins.
+fn is_bystander(joint: &JudgedJoint, used: &Use, held: &BTreeSet<String>) -> bool {
+    joint.uses.iter().all(|it| it.slot != used.slot || it.optional) && held.contains(&used.slot)
+}
+
+/// Whether two joints of two builds are the same: the same parts in the same slots are joined.
+fn is_same(one: &JudgedJoint, other: &JudgedJoint, held: &BTreeSet<String>) -> bool {
+    let joined = |joint: &JudgedJoint| -> Vec<Use> {
+        joint.uses.iter().filter(|it| !is_bystander(joint, it, held)).cloned().collect()
+    };
+    one.name == other.name && joined(one) == joined(other)
 }
 
 /// A joint is handwork when something is fastened, done or kept in making it or in taking it apart.

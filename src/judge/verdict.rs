@@ -53,6 +53,8 @@ pub struct Use {
     pub fact: Option<String>,
     /// The part in the slot.
     pub part: PartId,
+    /// The joint could do without it.
+    pub optional: bool,
 }
 
 impl Use {

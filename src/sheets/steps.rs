@@ -142,6 +142,8 @@ pub struct Piece {
     pub part: Option<String>,
     /// What it is.
     pub description: String,
+    /// Whether the joint joins it; otherwise it only bears on the joint, and is held by others.
+    pub joined: bool,
     /// Whether it comes in with this conversion.
     pub comes: bool,
     /// Slots that it stood in before, if it comes from another.

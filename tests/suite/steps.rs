@@ -427,3 +427,37 @@ fn what_is_left_over_whole_may_stay_together() {
     // It stands upon one that must be opened.
     assert_eq!(stays("upon under"), (false, false));
 }
+
+#[test]
+fn a_bystander_opens_no_joint() {
+    // A thing laced to another stays laced when a third one is changed that only bears on it; what has no joint of its own
+    // belongs to it.
+    let text = |own: &str| {
+        format!(
+            "standalone\nkind thing \"a thing\" {{ source practice }}\n\
+             joint laced \"laced\" {{ takes a : thing; takes b : thing; takes c? : thing; undo \"cut\"; make \"lace\" }}\n\
+             joint laid \"laid\" {{ takes a : thing; takes c : thing; {own} }}\n\
+             assembly pile \"a pile\" {{\n  slot a : thing; slot b : thing; slot c? : thing\n\
+             \x20 join lacing \"lacing\" = laced(a = a, b = b, c = c)\n  join lid \"lid\" = laid(a = a, c = c)\n}}\n\
+             part t : thing {{ }}\npart u : thing {{ }}\npart v : thing {{ }}\npart w : thing {{ }}\n\
+             build before : pile {{ a = t; b = u; c = v }}\nbuild after from before {{ c = w }}\n"
+        )
+    };
+    let opened = |own: &str| -> Vec<String> {
+        let sheet = sheet(&compiled(&text(own)), "after");
+        sheet.section(Section::Strip).flat_map(|(_, it)| it.joints.clone()).collect()
+    };
+    assert_eq!(opened("undo \"lift it\""), ["lid"]);
+    assert_eq!(opened("note \"it lies there\""), ["lacing"]);
+}
+
+#[test]
+fn a_rotor_is_changed_without_unlacing_the_wheel() {
+    let compiled = demo("curlew");
+    let (model, base, made) = properties::with(&compiled, "curlew_as_bought", "front.rotor", "rear_rotor_160");
+    let sheet = Steps::of(&model, &judge_one(&model, made));
+    let strip: Vec<&str> = sheet.section(Section::Strip).flat_map(|(_, it)| &it.joints).map(String::as_str).collect();
+    assert_eq!(strip, ["front.dropouts", "front.rotor_seat"], "out of {:?}", model[base].name.text);
+    let (_, wheel) = step(&sheet, Section::Strip, "front.dropouts");
+    assert_eq!(wheel.to_get_at, [step(&sheet, Section::Strip, "front.rotor_seat").0]);
+}

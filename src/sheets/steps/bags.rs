@@ -14,7 +14,7 @@ impl Site<'_> {
         let mut filled: Vec<(usize, Bag)> = Vec::new();
         for (at, draft) in drafts.iter().enumerate().filter(|(_, it)| it.step.section == Section::Strip) {
             let Some(joint) = draft.of.first().and_then(|it| base.joints.get(*it)) else { continue };
-            let whole = joint.uses.iter().all(|it| self.leaves(it).is_none());
+            let whole = self.conversion.joined(joint).all(|it| self.leaves(it).is_none());
             let emptied = self.emptied_in(joint, whole, drafts);
             for todo in self.works_of(draft).iter().flat_map(|it| it.of(Task::Keep)) {
                 let (number, emptied) = (filled.len() + 1, emptied.clone());
@@ -37,8 +37,9 @@ impl Site<'_> {
     /// Whether a joint that is taken apart may as well stay together: all its parts are left over, and what it stands
     /// upon is not wanted either.
     pub(super) fn may_stay(&self, joint: &JudgedJoint, work: &Handwork) -> bool {
-        let goes =
-            |it: &JudgedJoint| it.uses.iter().all(|used| self.leaves(used).is_some_and(|fate| fate.enters.is_empty()));
+        let goes = |it: &JudgedJoint| {
+            self.conversion.joined(it).all(|used| self.leaves(used).is_some_and(|fate| fate.enters.is_empty()))
+        };
         let joints = self.base.iter().flat_map(|it| &it.joints).zip(&self.conversion.before);
         let mut wanted =
             joints.filter(|(other, it)| it.by_hand && !matches!(it.fate, Apart::Untouched(_)) && !goes(other));
@@ -59,9 +60,9 @@ impl Site<'_> {
         let becomes = || drafts.iter().flat_map(|it| &it.step.becomes);
         let aside = |slot: &String| becomes().any(|it| !it.left_over && it.slots.contains(slot));
         let again = |other: &JudgedJoint| {
-            let wanted = joint.uses.iter().filter(|it| whole || aside(&it.slot));
+            let wanted = self.conversion.joined(joint).filter(|it| whole || aside(&it.slot));
             let wanted: Vec<PartId> = wanted.map(|it| it.part).collect();
-            other.joint == joint.joint && other.uses.iter().any(|it| wanted.contains(&it.part))
+            other.joint == joint.joint && self.conversion.joined(other).any(|it| wanted.contains(&it.part))
         };
         let made = drafts.iter().enumerate().filter(|(_, it)| it.step.section == Section::Assemble);
         let made = made.filter_map(|(at, it)| Some((at + 1, self.judged.joints.get(*it.of.first()?)?)));
@@ -75,7 +76,7 @@ impl Site<'_> {
         let Some(base) = self.base else { return };
         let goes_on = |slot: &str| {
             let mut made = drafts.iter().enumerate().filter(|(_, it)| it.step.section == Section::Assemble);
-            made.find(|(_, it)| it.step.parts.iter().any(|it| it.slot == slot)).map(|(at, _)| at + 1)
+            made.find(|(_, it)| it.step.parts.iter().any(|it| it.joined && it.slot == slot)).map(|(at, _)| at + 1)
         };
         let strip = drafts.iter().filter(|it| it.step.section == Section::Strip);
         let strip: Vec<(usize, bool)> =

@@ -32,7 +32,11 @@ pub(super) fn check(sheet: &Steps, number: usize, step: &Step) -> Check {
         lines.push(plain("all of it is left over: it may stay together"));
     }
     if !work && step.section != Section::Again && !step.parts.is_empty() {
-        lines.push(plain(step.parts.iter().map(piece).collect::<Vec<_>>().join("; ")));
+        let (joined, beside): (Vec<&Piece>, Vec<&Piece>) = step.parts.iter().partition(|it| it.joined);
+        for (label, parts) in [("", joined), ("beside it: ", beside)] {
+            let parts: Vec<String> = parts.into_iter().map(piece).collect();
+            lines.extend((!parts.is_empty()).then(|| plain(format!("{label}{}", parts.join("; ")))));
+        }
     }
     if !clashes {
         doing(step, &mut lines);

@@ -93,6 +93,7 @@ struct PieceData<'s> {
     slot: &'s str,
     part: Option<&'s str>,
     description: &'s str,
+    joined: bool,
     comes_in: bool,
     moved_from: &'s [String],
 }
@@ -244,6 +245,7 @@ fn pieces(all: &[Piece]) -> Vec<PieceData<'_>> {
             slot: &it.slot,
             part: it.part.as_deref(),
             description: &it.description,
+            joined: it.joined,
             comes_in: it.comes,
             moved_from: &it.moved_from,
         })

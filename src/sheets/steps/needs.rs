@@ -41,11 +41,11 @@ impl Site<'_> {
     /// Whether a step takes a part out of a slot that another puts its own into.
     fn gives_way(&self, off: &Draft, on: &Draft) -> bool {
         let other = |slot: &str| {
-            let on = on.step.parts.iter().find(|it| it.slot == slot).map(|it| &it.part);
+            let on = on.step.parts.iter().find(|it| it.joined && it.slot == slot).map(|it| &it.part);
             let off = off.step.parts.iter().find(|it| it.slot == slot).map(|it| &it.part);
             on.is_some() && off.is_some() && on != off
         };
-        off.step.parts.iter().any(|it| other(&it.slot))
+        off.step.parts.iter().any(|it| it.joined && other(&it.slot))
     }
 
     /// Step numbers that other steps tell: what a joint that stays is taken apart for, and where it is made again.

@@ -5,8 +5,14 @@ use crate::judge::{Apart, Before, Conversion, Fate, JudgedBuild, JudgedJoint};
 use crate::model::{BuildId, Model, PartId, Pieces, SlotId, Stock};
 use crate::sheets::bill::{self, Line};
 
-/// The parts that meet in a joint, each slot once. What comes in or has moved is told where `conversion` is given.
-pub(super) fn met(model: &Model, build: BuildId, joint: &JudgedJoint, conversion: Option<&Conversion>) -> Vec<Piece> {
+/// The parts that meet in a joint, each slot once. What comes in or has moved is told if `new` says so.
+pub(super) fn met(
+    model: &Model,
+    build: BuildId,
+    joint: &JudgedJoint,
+    conversion: &Conversion,
+    new: bool,
+) -> Vec<Piece> {
     let mut found: Vec<Piece> = Vec::new();
     for used in &joint.uses {
         if found.iter().any(|it| it.slot == used.slot) {
@@ -14,7 +20,8 @@ pub(super) fn met(model: &Model, build: BuildId, joint: &JudgedJoint, conversion
         }
         let slot = model[model[build].assembly].slots.get_index_of(&used.slot).map(SlotId);
         let mut piece = piece(model, &used.slot, used.part);
-        if let Some((fate, slot)) = conversion.and_then(|it| it.fate_of(used.part)).zip(slot) {
+        piece.joined = conversion.joined(joint).any(|it| it.slot == used.slot);
+        if let Some((fate, slot)) = conversion.fate_of(used.part).filter(|_| new).zip(slot) {
             let enters = fate.enters.contains(&slot);
             // Where some pieces move and others come in, which is which is the mechanic's choice.
             piece.comes = enters && piece.part.is_some() && (fate.comes > 0 || fate.leaves.is_empty());
@@ -34,6 +41,7 @@ fn piece(model: &Model, slot: &str, id: PartId) -> Piece {
         slot: slot.to_owned(),
         part: (!part.undecided).then(|| part.name.text.clone()),
         description: if part.undecided { "not decided".to_owned() } else { description },
+        joined: true,
         comes: false,
         moved_from: Vec::new(),
     }
@@ -79,7 +87,7 @@ pub(super) fn becomes(
         for slots in groups {
             let names: Vec<String> = slots.iter().map(|it| slot_name(model, base.build, *it)).collect();
             let held = |number: usize| {
-                base.joints.get(number).is_some_and(|it| it.uses.iter().any(|used| names.contains(&used.slot)))
+                base.joints.get(number).is_some_and(|it| conversion.joined(it).any(|used| names.contains(&used.slot)))
             };
             // What lies loose after its last fastening is off, whatever else is said of it later.
             let last = |fastened: bool| {
@@ -129,7 +137,7 @@ fn fate_in_words(
 fn root(model: &Model, base: &JudgedBuild, conversion: &Conversion) -> String {
     let slots = model[model[base.build].assembly].slots.keys();
     let meets = |slot: &String, (joint, before): (&JudgedJoint, &Before)| {
-        before.by_hand && joint.uses.iter().any(|it| it.slot == *slot)
+        before.by_hand && conversion.joined(joint).any(|it| it.slot == *slot)
     };
     let count = |slot: &String| base.joints.iter().zip(&conversion.before).filter(|it| meets(slot, *it)).count();
     slots.rev().max_by_key(|it| count(it)).cloned().unwrap_or_default()

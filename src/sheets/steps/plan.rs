@@ -100,10 +100,13 @@ impl Site<'_> {
         let taken = |it: &Before| it.by_hand && !matches!(it.fate, Apart::Untouched(_));
         let Some((joint, before)) = joints().nth(number) else { return false };
         let elsewhere = |used: &Use| {
-            joints().any(|(other, it)| taken(it) && is_held(it) && other.uses.iter().any(|it| it.slot == used.slot))
+            joints().any(|(other, it)| {
+                taken(it) && is_held(it) && self.conversion.joined(other).any(|it| it.slot == used.slot)
+            })
         };
         is_held(before)
-            || before.work.making.fastenings.iter().any(lets_go) && joint.uses.iter().any(|it| !elsewhere(it))
+            || before.work.making.fastenings.iter().any(lets_go)
+                && self.conversion.joined(joint).any(|it| !elsewhere(it))
     }
 
     /// Joints of the finished build that are made by hand, in groups, those first that are made first.
@@ -178,11 +181,11 @@ impl Site<'_> {
     }
 
     fn draft(&self, section: Section, group: usize, build: &JudgedBuild, joint: &JudgedJoint, number: usize) -> Draft {
-        let told = (section != Section::Strip && self.base.is_some()).then_some(self.conversion);
+        let told = section != Section::Strip && self.base.is_some();
         let step = Step {
             joints: vec![joint.name.clone()],
             title: torque::title_of(joint).to_owned(),
-            parts: parts::met(self.model, build.build, joint, told),
+            parts: parts::met(self.model, build.build, joint, self.conversion, told),
             ..blank(section, group)
         };
         Draft { step, cautions: Vec::new(), of: vec![number] }
@@ -335,7 +338,7 @@ pub(super) fn untouched(model: &Model, judged: &JudgedBuild, conversion: &Conver
         title: torque::title_of(joint).to_owned(),
         verdict: joint.verdict,
         reasons: torque::unsettled(model, joint).map(|it| it.reasons).unwrap_or_default(),
-        parts: parts::met(model, judged.build, joint, None),
+        parts: parts::met(model, judged.build, joint, conversion, false),
         fastenings: match joint.verdict {
             Verdict::Clashes => Vec::new(),
             _ => after.work.making.fastenings.iter().map(|it| torque::row(model, joint, it)).collect(),

@@ -32,6 +32,15 @@ fn converted(compiled: &Compiled, base: &str, changes: &[(usize, usize)]) -> (Mo
     (model, base, made)
 }
 
+/// A model with one build more: another one's, with one slot given another part.
+pub fn with(compiled: &Compiled, base: &str, slot: &str, part: &str) -> (Model, BuildId, BuildId) {
+    let (mut model, base, made) = converted(compiled, base, &[]);
+    let slot = model[model[made].assembly].slots.get_index_of(slot).unwrap();
+    let (part, span) = (model.part_named(part).unwrap(), model[made].span);
+    model.builds.last_mut().unwrap().slots[slot] = Some(Filled { part, span });
+    (model, base, made)
+}
+
 /// Which joins come after each, directly, and which of these stand upon it: as the assembly has it, not followed further.
 fn direct(model: &Model, build: BuildId) -> Vec<(usize, usize, bool)> {
     let joins = &model[model[build].assembly].joins;
@@ -62,8 +71,12 @@ fn join_of(model: &Model, build: BuildId, joint: &str) -> usize {
     joins.iter().position(|it| it.name.text == name).unwrap()
 }
 
-fn same(one: &JudgedJoint, other: &JudgedJoint) -> bool {
-    one.name == other.name && one.uses == other.uses
+/// Parts that a joint joins, with their facts: all that it uses, but for what it could do without if that is held by
+/// another joint made by hand.
+fn joined(joint: &JudgedJoint, held: &BTreeSet<String>) -> Vec<(String, PartId)> {
+    let needed: BTreeSet<&String> = joint.uses.iter().filter(|it| !it.optional).map(|it| &it.slot).collect();
+    let own = joint.uses.iter().filter(|it| needed.contains(&it.slot) || !held.contains(&it.slot));
+    own.map(|it| (it.path(), it.part)).collect()
 }
 
 /// The joints of a section in its steps, with their groups, in order.
@@ -92,6 +105,14 @@ fn sets(
     prop_assert_eq!(conversion.before.len(), before.joints.len());
     prop_assert_eq!(conversion.after.len(), after.joints.len());
     let pairs = direct(model, after.build);
+    let by_hand = |joints: &[JudgedJoint], flags: Vec<bool>| -> BTreeSet<String> {
+        let made = joints.iter().zip(flags).filter(|(_, by_hand)| *by_hand).flat_map(|(joint, _)| &joint.uses);
+        made.filter(|it| !it.optional).map(|it| it.slot.clone()).collect()
+    };
+    let mut held = by_hand(&before.joints, conversion.before.iter().map(|it| it.by_hand).collect());
+    held.extend(by_hand(&after.joints, conversion.after.iter().map(|it| it.by_hand).collect()));
+    let same =
+        |one: &JudgedJoint, other: &JudgedJoint| one.name == other.name && joined(one, &held) == joined(other, &held);
     let opened: Vec<usize> = before
         .joints
         .iter()
