@@ -23,6 +23,10 @@ use std::io::{IsTerminal, Write};
 use std::process::ExitCode;
 use units::{compiled, compiled_with, unit};
 
+/// A start makes some ten thousand small things in a few milliseconds, on several threads.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 /// Why a command ends without doing its job: a line for the person, exit code 2.
 struct Failure(String);
 

@@ -1,5 +1,6 @@
 //! Work shared among workers: many small things that don't know of each other, done side by side, in order all the same.
 
+use std::sync::OnceLock;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// `work` done on each item, in the order of the items. There is a worker for every `least` items, and no more than the
@@ -12,7 +13,7 @@ pub fn among_workers<T: Sync, S, R: Send>(
 ) -> Vec<R> {
     let workers = match items.len() / least.max(1) {
         0 | 1 => 1,
-        wanted => std::thread::available_parallelism().map_or(1, usize::from).min(wanted),
+        wanted => processors().min(wanted),
     };
     let next = AtomicUsize::new(0);
     let share = || {
@@ -41,6 +42,12 @@ pub fn among_workers<T: Sync, S, R: Send>(
         return items.iter().map(|it| work(&mut state, it)).collect();
     }
     done.into_iter().map(|(_, it)| it).collect()
+}
+
+/// How many workers the machine has room for. Asking costs dozens of small files, so it is asked once.
+fn processors() -> usize {
+    static FOUND: OnceLock<usize> = OnceLock::new();
+    *FOUND.get_or_init(|| std::thread::available_parallelism().map_or(1, usize::from))
 }
 
 #[cfg(test)]

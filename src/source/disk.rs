@@ -1,13 +1,17 @@
 //! Texts from the disk.
 
 use super::{ReadError, Sources};
+use std::collections::BTreeMap;
 use std::io::Read;
 use std::path::{Path, PathBuf};
+use std::sync::{Arc, Mutex};
 
 /// The disk, read below one project folder.
 #[derive(Clone, Debug)]
 pub struct Disk {
     root: Option<PathBuf>,
+    /// Paths that were found already, without their links: finding them costs a look at every folder on the way.
+    real: Arc<Mutex<BTreeMap<String, PathBuf>>>,
 }
 
 impl Disk {
@@ -17,7 +21,17 @@ impl Disk {
     /// Reads files below `root` only; links that lead out of it are refused.
     pub fn below(root: &str) -> Disk {
         let folder = if root.is_empty() { "." } else { root };
-        Disk { root: Path::new(folder).canonicalize().ok() }
+        Disk { root: Path::new(folder).canonicalize().ok(), real: Arc::default() }
+    }
+
+    fn real(&self, path: &str) -> std::io::Result<PathBuf> {
+        let Ok(mut known) = self.real.lock() else { return Path::new(path).canonicalize() };
+        if let Some(real) = known.get(path) {
+            return Ok(real.clone());
+        }
+        let real = Path::new(path).canonicalize()?;
+        known.insert(path.to_owned(), real.clone());
+        Ok(real)
     }
 }
 
@@ -30,7 +44,7 @@ fn refused(error: &std::io::Error) -> ReadError {
 
 impl Sources for Disk {
     fn read(&self, path: &str) -> Result<Vec<u8>, ReadError> {
-        let real = Path::new(path).canonicalize().map_err(|error| refused(&error))?;
+        let real = self.real(path).map_err(|error| refused(&error))?;
         if self.root.as_ref().is_some_and(|root| !real.starts_with(root)) {
             return Err(ReadError::Outside);
         }
@@ -45,7 +59,7 @@ impl Sources for Disk {
     }
 
     fn same(&self, path: &str) -> String {
-        Path::new(path).canonicalize().map_or_else(|_| path.to_owned(), |real| real.to_string_lossy().into_owned())
+        self.real(path).map_or_else(|_| path.to_owned(), |real| real.to_string_lossy().into_owned())
     }
 }
 
