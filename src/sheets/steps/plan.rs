@@ -2,7 +2,9 @@
 
 use super::parts;
 use super::{Photograph, Section, Step, Untouched, of_task};
-use crate::judge::{self, Apart, Arranged, Before, Conversion, Handwork, JudgedBuild, JudgedFastening, JudgedJoint};
+use crate::judge::{
+    self, Apart, Arranged, Before, Conversion, Handwork, JudgedBuild, JudgedFastening, JudgedJoint, Made,
+};
 use crate::judge::{Sequence, Todo, Use, Verdict};
 use crate::model::{Model, Task};
 use crate::sheets::bill::Needed;
@@ -53,7 +55,10 @@ pub(super) fn of(model: &Model, base: Option<&JudgedBuild>, judged: &JudgedBuild
     site.on_the_whole(&mut drafts, Section::Strip, &whole_before, Task::Undo);
     site.joints(&mut drafts, &strip, Section::Strip);
     site.on_the_whole(&mut drafts, Section::Ready, &whole, Task::Ready);
-    site.works(&mut drafts, Section::Ready, Task::Ready, &made);
+    // What is only put back was made ready when it was made: no metal is cut for it a second time.
+    let new = |it: &&usize| conversion.after.get(**it).is_some_and(|it| it.origin == Made::New);
+    let new: Vec<usize> = made.iter().filter(new).copied().collect();
+    site.works(&mut drafts, Section::Ready, Task::Ready, &new);
     site.joints(&mut drafts, &assemble, Section::Assemble);
     site.on_the_whole(&mut drafts, Section::Assemble, &whole, Task::Make);
     site.on_the_whole(&mut drafts, Section::Proof, &whole, Task::Proof);
