@@ -4,6 +4,7 @@
 mod bags;
 mod card;
 mod data;
+mod groups;
 mod needs;
 mod page;
 mod parts;

@@ -101,7 +101,7 @@ fn a_sheet_of_numbers_is_written_as_the_others_are() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR"));
     let here = tempfile::tempdir().unwrap();
     let (sheet, mine) = (here.path().join("sheet.json"), here.path().join("mine.txt"));
-    for name in NUMBERS {
+    for name in NUMBERS.into_iter().chain(["steps"]) {
         std::fs::write(&mine, "my own words").unwrap();
         let run = |more: &[&str]| {
             let arguments = [&[name, "specs/heron", "--build", "heron_winter", "--format", "json"], more].concat();
@@ -150,7 +150,7 @@ fn the_same_input_gives_the_same_bytes() {
     for arguments in [&["check", "specs"][..], &["bom", "specs/heron"], &["torque", "specs/curlew"], &["explain"]] {
         assert_eq!(out(&cotter(root, arguments)), out(&cotter(root, arguments)), "{arguments:?}");
     }
-    for name in NUMBERS {
+    for name in NUMBERS.into_iter().chain(["steps"]) {
         for format in ["text", "markdown", "csv", "json"] {
             let run = || out(&cotter(root, &[name, "specs/heron", "--format", format]));
             let first = run();

@@ -455,7 +455,7 @@ fn every_caution_stands_once_in_full() {
 // ───── hostile words ─────
 
 /// Words as a person may write them between quotes, with nothing good in mind.
-const HOSTILE: &[&str] = &[
+pub const HOSTILE: &[&str] = &[
     "=SUM(A1:A9)",
     "+1+cmd|' /C calc'!A0",
     "-2+3",

@@ -46,6 +46,11 @@ fn step<'s>(sheet: &'s Steps, section: Section, joint: &str) -> (usize, &'s Step
     found.unwrap_or_else(|| panic!("{}: no step of {section:?} for {joint}", sheet.build))
 }
 
+fn step_texts(compiled: &Compiled, build: &str, section: Section) -> Vec<String> {
+    let sheet = sheet(compiled, build);
+    sheet.section(section).flat_map(|(_, it)| &it.how).map(|it| it.text.clone()).collect()
+}
+
 #[test]
 fn a_cart_looks_as_it_should() {
     let compiled = cart();
@@ -104,6 +109,9 @@ fn a_joint_that_stands_in_the_way_is_undone_and_put_back() {
     let (_, cap) = step(&straight, Section::Strip, "cap.left");
     assert!(cap.to_get_at.is_empty() && cap.counterpart.is_none());
     assert_eq!(cap.becomes.iter().map(|it| it.left_over).collect::<Vec<_>>(), [true]);
+    // What is only put back is not made ready again.
+    let tied = step_texts(&compiled, "sheet", Section::Ready);
+    assert_eq!(tied, ["scrape the socket clean"]);
     // On another bed the wheels come off for the axle, and the caps for the wheels.
     let sheet = sheet(&compiled, "sheet");
     let (cap, wheel, axle) = (
@@ -460,4 +468,72 @@ fn a_rotor_is_changed_without_unlacing_the_wheel() {
     assert_eq!(strip, ["front.dropouts", "front.rotor_seat"], "out of {:?}", model[base].name.text);
     let (_, wheel) = step(&sheet, Section::Strip, "front.dropouts");
     assert_eq!(wheel.to_get_at, [step(&sheet, Section::Strip, "front.rotor_seat").0]);
+}
+
+/// A conversion that says `words` wherever a person may say anything.
+fn saying(words: &str) -> String {
+    let text = r##"standalone
+caution beware "HOSTILE"
+kind thing "HOSTILE" { source practice }
+joint laid "HOSTILE" {
+  takes one : thing
+  photo "HOSTILE"; undo "HOSTILE" { tool "HOSTILE"; note "HOSTILE"; source memory "HOSTILE" }; seized "HOSTILE"
+  keep "HOSTILE"; ready "HOSTILE" { tool "HOSTILE"; caution beware }; make "HOSTILE"; proof "HOSTILE"
+  fasten it "HOSTILE" {
+    thread "HOSTILE"; tool "HOSTILE"; torque 1 N·m .. 2 N·m; prepare "HOSTILE"; before "HOSTILE"; settles
+    caution beware
+    source memory "HOSTILE"
+  }
+  consumes "HOSTILE" : 2
+}
+assembly lot "HOSTILE" {
+  slot one : thing "HOSTILE"
+  slot two : thing "HOSTILE"
+  join laid "HOSTILE" = laid(one = one)
+  join left "HOSTILE" = laid(one = two)
+  photo "HOSTILE"; undo "HOSTILE"; seized "HOSTILE"; keep "HOSTILE"; ready "HOSTILE"; make "HOSTILE"; proof "HOSTILE"
+}
+part a : thing "HOSTILE" { source = buy; note = "HOSTILE" }
+part b : thing "HOSTILE" { source = buy; note = "HOSTILE" }
+build before : lot "HOSTILE" { one = a; two = a }
+build after from before "HOSTILE" { one = b }
+"##;
+    text.replace("HOSTILE", words)
+}
+
+#[test]
+fn hostile_words_stay_words_in_every_format() {
+    for words in super::sheets::HOSTILE {
+        let compiled = compiled(&saying(words));
+        let all = sheets(&compiled, &[]);
+        assert!(all[1].steps.len() > 8);
+        let acts = |c: char| c != '\n' && (c.is_control() || matches!(c, '\u{202e}' | '\u{200b}'));
+        let page = |format| {
+            let page = render(&all, format);
+            assert!(!page.contains(acts), "{page:?}");
+            page
+        };
+        for line in page(Format::Text).lines() {
+            assert!(textwrap::core::display_width(line) <= 100, "{line}");
+        }
+        let markdown = page(Format::Markdown);
+        assert!(!markdown.replace("\\<", "").contains('<'), "{markdown}");
+        for line in markdown.lines().filter(|it| !it.is_empty()) {
+            let own = ["# before: steps", "# after: steps", "## ", "### ", "- ", "  - "];
+            let begins = own.iter().any(|it| line.starts_with(it));
+            let acts = line.starts_with(['#', '-', '+', '=', '|', '>']) || line.starts_with("12. ");
+            assert!(begins || !acts, "{line}");
+        }
+        let csv = page(Format::Csv);
+        for row in csv::Reader::from_reader(csv.as_bytes()).records().map(Result::unwrap) {
+            for cell in row.iter() {
+                let number = cell.parse::<f64>().is_ok();
+                assert!(number || !cell.trim().starts_with(['=', '+', '-', '@']), "{cell}");
+            }
+        }
+        let data: Json = serde_json::from_str(&page(Format::Json)).unwrap();
+        let said = compiled.model.builds[1].doc.as_str();
+        assert_eq!(data["builds"][1]["description"].as_str(), Some(said));
+        assert_eq!(data["builds"][1]["throughout"].as_array().unwrap().len(), 2);
+    }
 }
