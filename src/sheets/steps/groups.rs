@@ -1,7 +1,7 @@
 //! Which joints become steps of the strip-down and of the assembly, in groups that need nothing of each other.
 
 use super::plan::Site;
-use crate::judge::{self, Apart, Arranged, Before, Handwork, JudgedFastening, JudgedJoint, Use};
+use crate::judge::{self, Apart, Arranged, Before, Handwork, JudgedFastening, Use};
 use crate::model::Task;
 
 impl Site<'_> {
