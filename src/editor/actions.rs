@@ -109,7 +109,11 @@ fn missing(workspace: &Workspace, unit: &Unit, path: &str, range: Range) -> Opti
     let model = &unit.compiled.model;
     let (span, names, what) = tree.items.iter().find_map(|item| match item {
         Item::Part(part) if within(part.span) => {
-            let names = facts_missing(model, &part.kind.text, &part.facts.iter().map(|it| it.path.text.as_str()).collect::<Vec<_>>());
+            let names = facts_missing(
+                model,
+                &part.kind.text,
+                &part.facts.iter().map(|it| it.path.text.as_str()).collect::<Vec<_>>(),
+            );
             Some((part.span, names, "facts"))
         }
         Item::Build(build) if within(build.span) => {

@@ -4,7 +4,7 @@ use super::workspace::{Unit, Workspace};
 use super::{actions, documents, hover, shelf};
 use crate::model::*;
 use crate::source::FileId;
-use crate::syntax::tree::{Item, Origin};
+use crate::syntax::tree::Item;
 use lsp_types::{CompletionItem, CompletionItemKind, Documentation, MarkupContent, MarkupKind, Position};
 use std::rc::Rc;
 
@@ -61,9 +61,11 @@ fn of_unit(unit: &Unit, id: FileId, text: &str, at: usize) -> Vec<CompletionItem
         Item::Build(build) => build.span.range().contains(&at.saturating_sub(1)),
         _ => false,
     });
-    let inside = enclosing.filter(|_| before.rfind('{') > before.rfind('}') );
+    let inside = enclosing.filter(|_| before.rfind('{') > before.rfind('}'));
     match (asked(line, inside.is_some()), inside) {
-        (Asked::Item, _) => ["part", "build", "use", "stock"].map(|it| plain(it, CompletionItemKind::KEYWORD, "")).into(),
+        (Asked::Item, _) => {
+            ["part", "build", "use", "stock"].map(|it| plain(it, CompletionItemKind::KEYWORD, "")).into()
+        }
         (Asked::Kind, _) => {
             let kinds = model.kinds.iter();
             kinds.map(|it| plain(&it.name.text, CompletionItemKind::CLASS, &it.about.doc)).collect()
@@ -83,7 +85,7 @@ fn of_unit(unit: &Unit, id: FileId, text: &str, at: usize) -> Vec<CompletionItem
         (asked, Some(Item::Build(build))) => {
             let own = model.build_named(&build.name.text);
             let written: Vec<&str> = build.assigns.iter().map(|it| it.path.text.as_str()).collect();
-            own.map(|own| in_build(model, own, &written, matches!(build.origin, Origin::From(_)), &asked)).unwrap_or_default()
+            own.map(|own| in_build(model, own, &written, &asked)).unwrap_or_default()
         }
         _ => Vec::new(),
     }
@@ -139,7 +141,7 @@ fn in_part(model: &Model, kind: KindId, written: &[&str], asked: &Asked) -> Vec<
     }
 }
 
-fn in_build(model: &Model, build: BuildId, written: &[&str], conversion: bool, asked: &Asked) -> Vec<CompletionItem> {
+fn in_build(model: &Model, build: BuildId, written: &[&str], asked: &Asked) -> Vec<CompletionItem> {
     let assembly = &model[model[build].assembly];
     match asked {
         Asked::Name => {
@@ -150,7 +152,7 @@ fn in_build(model: &Model, build: BuildId, written: &[&str], conversion: bool, a
             };
             let mut slots: Vec<&Slot> = slots.collect();
             // What must be filled and is not comes first.
-            slots.sort_by_key(|it| (it.optional || filled(&it.name.text).is_some(), conversion && it.optional));
+            slots.sort_by_key(|it| it.optional || filled(&it.name.text).is_some());
             let slots = slots.into_iter().map(|it| {
                 let mut item = plain(&it.name.text, CompletionItemKind::FIELD, &it.doc);
                 let needed = !it.optional && filled(&it.name.text).is_none();

@@ -52,7 +52,9 @@ pub fn uri(path: &str) -> Option<Uri> {
     let mut text = String::from(if path.starts_with('/') { "file://" } else { "file:///" });
     for byte in path.bytes() {
         match byte {
-            b'/' | b':' | b'.' | b'-' | b'_' | b'~' | b'0'..=b'9' | b'a'..=b'z' | b'A'..=b'Z' => text.push(byte as char),
+            b'/' | b':' | b'.' | b'-' | b'_' | b'~' | b'0'..=b'9' | b'a'..=b'z' | b'A'..=b'Z' => {
+                text.push(byte as char)
+            }
             _ => text.push_str(&format!("%{byte:02X}")),
         }
     }

@@ -80,8 +80,10 @@ fn part(unit: &Unit, id: PartId) -> String {
     let part = &model[id];
     let mut text = format!("**{}** {} ({})\n", part.name.text, part.doc, model[part.kind].name.text);
     for judged in &unit.compiled.builds {
-        let own = judged.joints.iter().filter(|joint| joint.uses.iter().any(|it| it.part == id));
+        let mut own: Vec<_> = judged.joints.iter().filter(|joint| joint.uses.iter().any(|it| it.part == id)).collect();
+        own.sort_by_key(|joint| std::cmp::Reverse(joint.verdict));
         let lines: Vec<String> = own
+            .into_iter()
             .map(|joint| {
                 let title = if joint.title.is_empty() { &joint.name } else { &joint.title };
                 format!("- {} {title}", joint.verdict.word())

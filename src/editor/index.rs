@@ -197,7 +197,9 @@ impl Finder<'_> {
                 }
             }
             Item::Choice(choice) => {
-                let Some(Symbol::Choice(id)) = self.names.get(&("type", choice.name.text.clone())).cloned() else { return };
+                let Some(Symbol::Choice(id)) = self.names.get(&("type", choice.name.text.clone())).cloned() else {
+                    return;
+                };
                 for (name, _) in &choice.members {
                     let symbol = Symbol::Member(id, name.text.clone());
                     self.all.push(Occurrence { span: name.span, symbol, declares: true });
@@ -317,7 +319,8 @@ impl Finder<'_> {
                 let Some(id) = self.standard(*interface, name) else { return };
                 let fields = self.model[id].fields.clone();
                 for (place, (field, value)) in arguments.iter().enumerate() {
-                    let by_name = |name: &Name| fields.iter().find(|it| self.model[**it].name.text == name.text).copied();
+                    let by_name =
+                        |name: &Name| fields.iter().find(|it| self.model[**it].name.text == name.text).copied();
                     let found = field.as_ref().map_or_else(|| fields.get(place).copied(), by_name);
                     let Some(found) = found else { continue };
                     if let Some(field) = field {
@@ -342,7 +345,9 @@ impl Finder<'_> {
     fn expression(&mut self, expr: &tree::Expr) {
         match &expr.node {
             ExprNode::If(all) => all.iter().for_each(|it| self.expression(it)),
-            ExprNode::Or(all) | ExprNode::And(all) | ExprNode::List(all) => all.iter().for_each(|it| self.expression(it)),
+            ExprNode::Or(all) | ExprNode::And(all) | ExprNode::List(all) => {
+                all.iter().for_each(|it| self.expression(it))
+            }
             ExprNode::Not(inner) | ExprNode::Negate(inner) | ExprNode::Is(inner, ..) => self.expression(inner),
             ExprNode::In(value, _, low, high) => {
                 [value, low].into_iter().chain(high).for_each(|it| self.expression(it));

@@ -1,7 +1,7 @@
 //! Hints between the lines: the verdict beside each slot of a build, and on request inches beside millimetres.
 
-use super::workspace::{Unit, Workspace};
 use super::convert;
+use super::workspace::{Unit, Workspace};
 use crate::judge::Verdict;
 use crate::source::Span;
 use crate::syntax::tree::{Item, Quantity, Value, ValueNode};
@@ -67,7 +67,9 @@ fn hint(position: Position, words: &str) -> InlayHint {
 
 /// A length in millimetres as inches.
 fn in_inches(value: &Value) -> Option<String> {
-    let (ValueNode::Quantity(quantity) | ValueNode::Estimate(quantity) | ValueNode::Tolerance(quantity, _)) = &value.node else {
+    let (ValueNode::Quantity(quantity) | ValueNode::Estimate(quantity) | ValueNode::Tolerance(quantity, _)) =
+        &value.node
+    else {
         return None;
     };
     let Quantity { number, unit: Some(unit), .. } = quantity else { return None };

@@ -11,7 +11,8 @@ use lsp_types::{Position, PrepareRenameResponse, WorkspaceEdit};
 pub fn prepare(workspace: &Workspace, path: &str, position: Position) -> Result<PrepareRenameResponse, String> {
     let (unit, occurrence) =
         navigate::found(workspace, path, position).ok_or_else(|| "no name stands here".to_owned())?;
-    let declared = unit.index().declaration(&occurrence.symbol).filter(|_| !matches!(occurrence.symbol, Symbol::File(_)));
+    let declared =
+        unit.index().declaration(&occurrence.symbol).filter(|_| !matches!(occurrence.symbol, Symbol::File(_)));
     let file = declared.and_then(|it| unit.compiled.files.get(it.file));
     match file {
         None => Err("this is no name that can be changed".to_owned()),

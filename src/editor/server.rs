@@ -135,9 +135,7 @@ impl<W: Write> Server<W> {
         }
         for incoming in std::mem::take(&mut self.queue) {
             match incoming {
-                Incoming::Message(Message::Request(request))
-                    if cancelled.contains(&json!(request.id)) =>
-                {
+                Incoming::Message(Message::Request(request)) if cancelled.contains(&json!(request.id)) => {
                     let words = "cancelled".to_owned();
                     self.send(Message::Response(Response::new_err(
                         request.id,

@@ -6,24 +6,25 @@ use crate::model::{BuildId, Filled, Model, PartId, SlotId};
 /// What a part would do in a slot.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Would {
-    /// Nothing clashes that does not clash without it, and all its joints fit.
+    /// All its joints fit.
     Fit,
     /// Nothing clashes; some joint of it stays open.
     BeOpen,
-    /// Some joint of it clashes.
-    Clash,
+    /// So many joints of it clash.
+    Clash(usize),
     /// Not looked at: there are too many parts.
     Unknown,
 }
 
 impl Would {
     /// In a word or two.
-    pub fn words(self) -> &'static str {
+    pub fn words(self) -> String {
         match self {
-            Would::Fit => "would fit",
-            Would::BeOpen => "would be open",
-            Would::Clash => "would clash",
-            Would::Unknown => "not tried",
+            Would::Fit => "would fit".to_owned(),
+            Would::BeOpen => "would be open".to_owned(),
+            Would::Clash(1) => "would clash".to_owned(),
+            Would::Clash(count) => format!("would clash at {count} joints"),
+            Would::Unknown => "not tried".to_owned(),
         }
     }
 }
@@ -34,7 +35,8 @@ const TRIED: usize = 200;
 /// The parts that a slot of a build takes, with what each would do there, best first.
 pub fn candidates(model: &Model, build: BuildId, slot: SlotId) -> Vec<(PartId, Would)> {
     let Some((_, declared)) = model[model[build].assembly].slots.get_index(slot.0) else { return Vec::new() };
-    let of_kind = model.parts.iter().enumerate().filter(|(_, part)| declared.kinds.contains(&part.kind) && !part.undecided);
+    let of_kind =
+        model.parts.iter().enumerate().filter(|(_, part)| declared.kinds.contains(&part.kind) && !part.undecided);
     let parts: Vec<PartId> = of_kind.map(|(number, _)| PartId(number)).collect();
     let mut tried = model.clone();
     let mut found: Vec<(PartId, Would)> = parts
@@ -55,10 +57,11 @@ fn would(model: &mut Model, build: BuildId, slot: SlotId, part: PartId) -> Would
     let Some(place) = own.slots.get_mut(slot.0) else { return Would::Unknown };
     *place = Some(Filled { part, span });
     let judged = judge::judge_one(model, build);
-    let verdicts = judged.joints.iter().filter(|joint| joint.uses.iter().any(|it| it.part == part));
-    match verdicts.map(|joint| joint.verdict).max() {
-        Some(Verdict::Clashes) => Would::Clash,
-        Some(Verdict::Open) => Would::BeOpen,
-        Some(Verdict::Fits) | None => Would::Fit,
+    let own = judged.joints.iter().filter(|joint| joint.uses.iter().any(|it| it.part == part));
+    let verdicts: Vec<Verdict> = own.map(|joint| joint.verdict).collect();
+    match verdicts.iter().filter(|it| **it == Verdict::Clashes).count() {
+        0 if verdicts.contains(&Verdict::Open) => Would::BeOpen,
+        0 => Would::Fit,
+        count => Would::Clash(count),
     }
 }

@@ -4,7 +4,10 @@ use super::convert;
 use super::documents;
 use super::workspace::{Unit, Workspace};
 use crate::source::{FileId, Lines, Span};
-use crate::syntax::{self, tree::{Item, Name, Text}};
+use crate::syntax::{
+    self,
+    tree::{Item, Name, Text},
+};
 use lsp_types::{DocumentSymbol, SymbolInformation, SymbolKind};
 use std::rc::Rc;
 
@@ -22,7 +25,8 @@ pub fn of_file(workspace: &Workspace, path: &str) -> Option<Vec<DocumentSymbol>>
             Item::Kind(kind) => kind.facts.iter().map(|it| &it.path).collect(),
             _ => Vec::new(),
         };
-        let children = inner.into_iter().map(|it| symbol(&it.text, SymbolKind::FIELD, None, range(it.span), range(it.span), None));
+        let children =
+            inner.into_iter().map(|it| symbol(&it.text, SymbolKind::FIELD, None, range(it.span), range(it.span), None));
         let children: Vec<DocumentSymbol> = children.collect();
         Some(symbol(&name.text, kind, doc, range(whole), range(name.span), Some(children)))
     });

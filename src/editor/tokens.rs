@@ -29,10 +29,8 @@ pub fn tokens(workspace: &Workspace, path: &str) -> Vec<SemanticToken> {
     let unreadable = syntax::parse(FileId(0), &text).mistakes.iter().any(|it| it.code.starts_with("text."));
     let (false, Ok(pairs)) = (unreadable, Grammar::parse(Rule::file, &text)) else { return Vec::new() };
     let unit = workspace.units_with(path).next().cloned();
-    let named: BTreeMap<usize, u32> = unit
-        .as_ref()
-        .and_then(|unit| Some(names(unit.index(), unit.file(path)?)))
-        .unwrap_or_default();
+    let named: BTreeMap<usize, u32> =
+        unit.as_ref().and_then(|unit| Some(names(unit.index(), unit.file(path)?))).unwrap_or_default();
     let lines = Lines::new(&text);
     // A path has names of its own within: what is told as a whole is not told again.
     let mut told = 0;
@@ -51,7 +49,8 @@ pub fn tokens(workspace: &Workspace, path: &str) -> Vec<SemanticToken> {
             continue;
         }
         let delta_line = start.line.saturating_sub(last.line);
-        let delta_start = if delta_line == 0 { start.character.saturating_sub(last.character) } else { start.character };
+        let delta_start =
+            if delta_line == 0 { start.character.saturating_sub(last.character) } else { start.character };
         all.push(SemanticToken {
             delta_line,
             delta_start,

@@ -113,7 +113,8 @@ impl Workspace {
             touched.extend(self.units.remove(&entry).iter().flat_map(|it| names(it)));
         }
         for (entry, reach) in tops {
-            let fresh = self.units.get(&entry).is_some_and(|it| !all && it.reach == reach && it.reach.is_disjoint(&stale));
+            let fresh =
+                self.units.get(&entry).is_some_and(|it| !all && it.reach == reach && it.reach.is_disjoint(&stale));
             if fresh {
                 continue;
             }
