@@ -5,19 +5,24 @@ use super::workspace::{Unit, Workspace};
 use crate::diagnose::{Diagnostic, Severity};
 use crate::source::Span;
 use lsp_types::{DiagnosticRelatedInformation, DiagnosticSeverity, NumberOrString};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 
-/// Every diagnostic by the path of its file, each once however many units and builds have it.
-pub fn all(workspace: &mut Workspace) -> BTreeMap<String, Vec<lsp_types::Diagnostic>> {
-    let mut by_file: BTreeMap<String, Vec<lsp_types::Diagnostic>> = BTreeMap::new();
+/// The diagnostics of some files by their paths, each once however many units and builds have it.
+pub fn of_files(workspace: &mut Workspace, paths: &BTreeSet<String>) -> BTreeMap<String, Vec<lsp_types::Diagnostic>> {
+    let mut by_file: BTreeMap<String, Vec<lsp_types::Diagnostic>> =
+        paths.iter().map(|path| (path.clone(), Vec::new())).collect();
     let units: Vec<Rc<Unit>> = workspace.units().cloned().collect();
     for unit in units {
-        for diagnostic in &unit.compiled.diagnostics {
-            let Some((path, translated)) = translated(workspace, &unit, diagnostic) else { continue };
-            let of_file = by_file.entry(path).or_default();
-            if !of_file.contains(&translated) {
-                of_file.push(translated);
+        let said = unit.said.get_or_init(|| {
+            let all = unit.compiled.diagnostics.iter();
+            all.filter_map(|it| translated(workspace, &unit, it)).collect()
+        });
+        for (path, diagnostic) in said {
+            if let Some(of_file) = by_file.get_mut(path)
+                && !of_file.contains(diagnostic)
+            {
+                of_file.push(diagnostic.clone());
             }
         }
     }

@@ -306,10 +306,10 @@ impl Finder<'_> {
     /// A value where one of this type stands.
     fn value(&mut self, value: &tree::Value, kind: &Type) {
         match (&value.node, kind) {
-            (ValueNode::Name(text), Type::Choice(id)) => {
-                if self.model[*id].members.iter().any(|(member, _)| member == text) {
-                    self.push(value.span, Symbol::Member(id.0, text.clone()));
-                }
+            (ValueNode::Name(text), Type::Choice(id))
+                if self.model[*id].members.iter().any(|(member, _)| member == text) =>
+            {
+                self.push(value.span, Symbol::Member(id.0, text.clone()));
             }
             (ValueNode::Name(text), Type::Standard(interface)) => {
                 let name = Name { text: text.clone(), span: value.span };

@@ -11,7 +11,7 @@ use super::workspace::Workspace;
 use lsp_server::{ErrorCode, Message, Notification, Request, Response};
 use lsp_types::*;
 use serde_json::{Value, json};
-use std::collections::{BTreeMap, VecDeque};
+use std::collections::{BTreeMap, BTreeSet, VecDeque};
 use std::io::{BufRead, BufReader, Read, Write};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::mpsc::{Receiver, RecvTimeoutError, channel};
@@ -61,6 +61,8 @@ struct Server<W> {
     workspace: Workspace,
     /// Files that the editor was sent diagnostics for, and which.
     published: BTreeMap<String, Vec<Diagnostic>>,
+    /// Files that the editor opened or closed, and waits to hear of even if nothing there changes.
+    unanswered: BTreeSet<String>,
     /// The editor's process, if it told.
     parent: Option<u32>,
     queue: VecDeque<Incoming>,
@@ -73,6 +75,7 @@ impl<W: Write> Server<W> {
             stage: Stage::New,
             workspace: Workspace::new(None, Units::Utf16),
             published: BTreeMap::new(),
+            unanswered: BTreeSet::new(),
             parent: None,
             queue: VecDeque::new(),
         }
@@ -217,6 +220,7 @@ impl<W: Write> Server<W> {
                     let path = convert::path(&it.text_document.uri);
                     let document = Document::new(it.text_document.text, it.text_document.version);
                     server.workspace.changed(&path);
+                    server.unanswered.insert(path.clone());
                     server.workspace.open.insert(path, document);
                 }
             }
@@ -229,6 +233,7 @@ impl<W: Write> Server<W> {
                 if let Ok(it) = requests::read::<DidCloseTextDocumentParams>(params) {
                     let path = convert::path(&it.text_document.uri);
                     server.workspace.open.remove(&path);
+                    server.unanswered.insert(path.clone());
                     server.workspace.changed(&path);
                 }
             }
@@ -254,33 +259,30 @@ impl<W: Write> Server<W> {
         if params.text_document.version > document.version {
             document.change(params.content_changes, params.text_document.version, units);
             self.workspace.changed(&path);
+            self.unanswered.insert(path);
         }
     }
 
     /// Compiles what changed, and sends the diagnostics of every file where they are others than before.
     fn publish(&mut self) {
-        self.workspace.refresh();
-        let mut now = diagnostics::all(&mut self.workspace);
-        for path in self.published.keys() {
-            now.entry(path.clone()).or_default();
-        }
-        for path in self.workspace.open.keys() {
-            now.entry(path.clone()).or_default();
-        }
-        for (path, diagnostics) in &now {
-            let version = self.workspace.open.get(path).map(|it| it.version);
-            let same = self.published.get(path) == Some(diagnostics);
-            if same && version.is_none() {
+        let mut touched = self.workspace.refresh();
+        touched.extend(self.unanswered.iter().cloned());
+        self.unanswered.clear();
+        for (path, diagnostics) in diagnostics::of_files(&mut self.workspace, &touched) {
+            let version = self.workspace.open.get(&path).map(|it| it.version);
+            let nothing = Vec::new();
+            let before = self.published.get(&path).unwrap_or(&nothing);
+            if *before == diagnostics && version.is_none() {
                 continue;
             }
-            let Some(uri) = convert::uri(path) else { continue };
+            let Some(uri) = convert::uri(&path) else { continue };
             let params = PublishDiagnosticsParams { uri, diagnostics: diagnostics.clone(), version };
             let method = "textDocument/publishDiagnostics".to_owned();
             let message = Message::Notification(Notification::new(method, params));
             let _ = messages::write(&mut self.output, &message);
+            self.published.insert(path, diagnostics);
         }
-        now.retain(|_, it| !it.is_empty());
-        self.published = now;
+        self.published.retain(|_, it| !it.is_empty());
     }
 }
 

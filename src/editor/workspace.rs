@@ -20,6 +20,8 @@ pub struct Unit {
     /// Every file that it reads or would read.
     reach: BTreeSet<String>,
     index: OnceLock<Index>,
+    /// What there is to say of it as the editor gets it, each with the path of its file; made when first asked for.
+    pub said: OnceLock<Vec<(String, lsp_types::Diagnostic)>>,
 }
 
 impl Unit {
@@ -122,7 +124,7 @@ impl Workspace {
             let sources = Buffers { open: &self.open, disk: Disk::below(&root) };
             touched.extend(self.units.remove(&entry).iter().flat_map(|it| names(it)));
             let Ok(compiled) = compile(&sources, &entry, &root) else { continue };
-            let unit = Unit { entry: entry.clone(), compiled, reach, index: OnceLock::new() };
+            let unit = Unit { entry: entry.clone(), compiled, reach, index: OnceLock::new(), said: OnceLock::new() };
             touched.extend(names(&unit));
             self.units.insert(entry, Rc::new(unit));
         }

@@ -4,6 +4,7 @@
 
 mod calc;
 mod command;
+mod editor;
 mod explain;
 mod fixtures;
 mod format;
