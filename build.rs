@@ -52,8 +52,11 @@ fn main() {
     let (base, mistakes) = model::base(&trees.iter().map(|(tree, _)| tree).collect::<Vec<_>>());
     let in_text = trees.iter().flat_map(|(_, mistakes)| mistakes.clone());
     let all: Vec<mistake::Mistake> = in_text.chain(mistakes).collect();
+    // Most of it is prose that few starts need.
+    let (base, apart) = model::written(&*base).expect("what was parsed can be written");
     let prepared = [
-        ("library_base.bin", postcard::to_stdvec(&*base)),
+        ("library_base.bin", Ok(base)),
+        ("library_apart.bin", Ok(apart)),
         ("library_trees.bin", postcard::to_stdvec(&trees.iter().map(|(tree, _)| tree).collect::<Vec<_>>())),
         ("library_mistakes.bin", postcard::to_stdvec(&all)),
     ];

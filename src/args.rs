@@ -51,6 +51,8 @@ pub enum Command {
     Bom(SheetArgs),
     /// Print the torque sheet: every fastening with its range, thread, tool, preparation and cautions.
     Torque(SheetArgs),
+    /// Print the steps: strip-down, preparation, assembly, checks before the first ride, and what is tightened after it.
+    Steps(SheetArgs),
     /// Print the measuring list: what open joints hang on, those readings first that matter most; or write readings back.
     Measure(MeasureArgs),
     /// Print the gears: development, gear inches, steps, speeds, the steepest climb; beside the bike that the build comes from.
@@ -93,6 +95,39 @@ pub enum Command {
         /// For people or for programs.
         #[arg(long, value_enum, default_value_t = Output::Human)]
         format: Output,
+    },
+    /// Tell two builds apart: parts in and out, joints made, broken and judged otherwise, price, mass, gears, geometry.
+    ///
+    /// Each side is a spec file or `FILE:BUILD`; the second may be the name of a build of the first one's file. Without
+    /// names of builds, those of one name are held against each other.
+    Diff {
+        /// The earlier side; with `--git`, the spec.
+        before: String,
+        /// The later side.
+        #[arg(required_unless_present = "git", conflicts_with = "git")]
+        after: Option<String>,
+        /// Hold the spec as it was in this revision of its git repository against the spec as it is.
+        #[arg(long, value_name = "REVISION")]
+        git: Option<String>,
+        /// Only this build.
+        #[arg(long)]
+        build: Option<String>,
+        /// How it is written.
+        #[arg(long, value_enum, default_value_t = Format::Text)]
+        format: Format,
+    },
+    /// Write down what each joint comes to and what that rests on, beside the spec: git then shows when a verdict moves.
+    ///
+    /// Writes `NAME.witness` beside `NAME.cotter`. `cotter check` says when it is out of date.
+    Witness {
+        /// The spec file.
+        spec: String,
+        /// Print it instead.
+        #[arg(long)]
+        print: bool,
+        /// Print the file's own text and, below it, its witness: for git's `textconv`.
+        #[arg(long, conflicts_with = "print")]
+        textconv: bool,
     },
     /// Explain a code, standard, interface, kind, joint, table or slot; list them all if none is named.
     Explain {

@@ -19,6 +19,7 @@ mod source;
 mod standards;
 mod tables;
 mod words;
+mod works;
 
 use crate::model::Model;
 use crate::source::{Files, Span};

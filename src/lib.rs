@@ -26,9 +26,11 @@ pub mod load;
 pub mod mistake;
 pub mod model;
 pub mod quantity;
+mod share;
 pub mod sheets;
 pub mod source;
 pub mod syntax;
+pub mod witness;
 
 use diagnose::Diagnostic;
 use judge::JudgedBuild;

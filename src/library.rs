@@ -9,6 +9,7 @@ use std::sync::{Arc, OnceLock};
 pub const TEXTS: &[(&str, &str)] = include!(concat!(env!("OUT_DIR"), "/library_texts.rs"));
 
 static BASE: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/library_base.bin"));
+static APART: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/library_apart.bin"));
 static TREES: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/library_trees.bin"));
 static MISTAKES: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/library_mistakes.bin"));
 
@@ -18,7 +19,10 @@ static MISTAKES: &[u8] = include_bytes!(concat!(env!("OUT_DIR"), "/library_mista
 /// What the library declares, read back once a process.
 pub fn base() -> Arc<Base> {
     static MADE: OnceLock<Arc<Base>> = OnceLock::new();
-    Arc::clone(MADE.get_or_init(|| Arc::new(postcard::from_bytes(BASE).unwrap_or_default())))
+    Arc::clone(MADE.get_or_init(|| {
+        crate::model::read_from(APART);
+        Arc::new(postcard::from_bytes(BASE).unwrap_or_default())
+    }))
 }
 
 /// Trees of the library's files, in the order of [`TEXTS`]: for a spec that declares something of its own.

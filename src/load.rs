@@ -1,5 +1,6 @@
 //! Files to trees: reads what is asked for and all that it uses, once each, then the price lists that these name.
 
+mod ahead;
 mod cut;
 mod decode;
 mod lists;
@@ -9,6 +10,7 @@ use crate::mistake::{self, Mistake};
 use crate::source::{self, Content, File, FileId, Files, ReadError, Sources, Span};
 use crate::syntax::tree::{Item, Text, Tree};
 use crate::syntax::{self, Lists};
+use ahead::Ahead;
 use std::collections::BTreeMap;
 
 /// Everything that one compile reads.
@@ -41,6 +43,7 @@ pub fn load(sources: &dyn Sources, entry: &str, root: &str) -> Loaded {
             entry: Err(ReadError::NotFound),
         },
         numbers: BTreeMap::new(),
+        ahead: Ahead::default(),
     };
     for (name, text) in library::TEXTS {
         loader.loaded.files.add(File::new(format!("library:{name}"), Content::Embedded(text)));
@@ -61,6 +64,8 @@ struct Loader<'s> {
     loaded: Loaded,
     /// Files by the one spelling of their path; none while they could not be read.
     numbers: BTreeMap<String, Option<FileId>>,
+    /// Files that were parsed before their turn.
+    ahead: Ahead,
 }
 
 /// A file whose uses are being followed.
@@ -80,6 +85,8 @@ impl Loader<'_> {
                 self.loaded.entry = Ok(id);
                 let key = self.sources.same(entry);
                 self.numbers.insert(key.clone(), Some(id));
+                let next = FileId(id.0.saturating_add(1));
+                self.ahead = Ahead::of(self.sources, self.root, source::folder_of(entry), &uses, next);
                 open.push(Open { key, name: entry.to_owned(), uses: uses.into_iter() });
             }
             Err(error) => {
@@ -111,7 +118,7 @@ impl Loader<'_> {
             if self.numbers.contains_key(&key) {
                 continue;
             }
-            match self.sources.read(&path) {
+            match self.ahead.read(&path).map_or_else(|| self.sources.read(&path), Ok) {
                 Ok(bytes) => {
                     let (id, uses) = self.take(&path, &bytes);
                     self.numbers.insert(key.clone(), Some(id));
@@ -138,7 +145,7 @@ impl Loader<'_> {
                 Tree::default()
             }
             Ok(text) => {
-                let mut parsed = syntax::parse(id, text);
+                let mut parsed = self.ahead.parsed(path, id).unwrap_or_else(|| syntax::parse(id, text));
                 self.loaded.mistakes.append(&mut parsed.mistakes);
                 parsed.tree
             }

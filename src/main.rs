@@ -3,6 +3,7 @@
 #![allow(clippy::print_stderr)]
 
 mod args;
+mod compare;
 mod fmt;
 mod starter;
 mod units;
@@ -14,8 +15,9 @@ use cotter::diagnose::{Severity, screen, wire};
 use cotter::editing::{self, Refused, Setting};
 use cotter::judge::JudgedBuild;
 use cotter::model::{BuildId, Model, SlotId};
-use cotter::sheets::{Format, bill, measure, mend, numbers, torque, why};
+use cotter::sheets::{Format, bill, measure, mend, numbers, steps, torque, why};
 use cotter::source::Memory;
+use cotter::witness::Stale;
 use cotter::{Compiled, explain};
 use std::io::{IsTerminal, Write};
 use std::process::ExitCode;
@@ -35,6 +37,9 @@ fn main() -> ExitCode {
         Command::Torque(args) => {
             sheet(&args, |units, format| (torque::render(&each(units, torque::TorqueSheet::of), format), 0))
         }
+        Command::Steps(args) => {
+            sheet(&args, |units, format| (steps::render(&each(units, steps::Steps::of), format), 0))
+        }
         Command::Measure(args) if args.set.is_empty() => {
             sheet(&args.sheet, |units, format| (measure::render(&each(units, measure::MeasureList::of), format), 0))
         }
@@ -47,6 +52,10 @@ fn main() -> ExitCode {
         Command::Braking(args) => numbers_sheet(&args, numbers::braking::page, numbers::braking::render),
         Command::Mend { spec, build, take, format } => mend_spec(&spec, build.as_deref(), take, format),
         Command::Why { spec, slot, part, build, format } => why(&spec, &slot, &part, build.as_deref(), format),
+        Command::Diff { before, after, git, build, format } => {
+            diff(&before, after.as_deref(), git.as_deref(), build.as_deref(), format.into())
+        }
+        Command::Witness { spec, print: only_print, textconv } => witness(&spec, only_print, textconv),
         Command::Explain { name, spec } => explain_name(name.as_deref(), spec.as_deref()),
         Command::New { name } => new(&name),
         Command::Completions { shell } => completions(shell),
@@ -65,9 +74,10 @@ fn check(paths: &[String], build: Option<&str>, format: Output, strict: bool) ->
         units.extend(compiled(path)?);
     }
     known_build(&units, build)?;
+    let stale = compare::stale(&units)?;
     let report = match format {
-        Output::Human => screen::report(&units, build, look()),
-        Output::Json => wire::report(&units, build),
+        Output::Human => screen::report(&units, build, look()) + &stale.iter().map(out_of_date).collect::<String>(),
+        Output::Json => wire::report_with(&units, build, &stale),
     };
     print(&report)?;
     let counts = |severity: Severity| {
@@ -77,7 +87,7 @@ fn check(paths: &[String], build: Option<&str>, format: Output, strict: bool) ->
         })
         .count()
     };
-    let failed = counts(Severity::Error) > 0 || strict && counts(Severity::Warning) > 0;
+    let failed = counts(Severity::Error) > 0 || strict && (counts(Severity::Warning) > 0 || !stale.is_empty());
     // The process ends here: taking thousands of small things apart first would only cost time.
     std::mem::forget(units);
     Ok(ExitCode::from(u8::from(failed)))
@@ -249,6 +259,45 @@ fn why(spec: &str, slot: &str, part: &str, build: Option<&str>, format: Output) 
     Ok(ExitCode::from(u8::from(all.iter().any(|it| it.chain.is_none()))))
 }
 
+/// `cotter diff`.
+fn diff(before: &str, after: Option<&str>, git: Option<&str>, build: Option<&str>, format: Format) -> Done {
+    let all = match (git, after) {
+        (Some(revision), _) => compare::since(revision, before, build)?,
+        (None, Some(after)) => compare::between(before, after, build)?,
+        (None, None) => Vec::new(),
+    };
+    print(&cotter::sheets::diff::render(&all, format))?;
+    Ok(ExitCode::SUCCESS)
+}
+
+/// `cotter witness`.
+fn witness(spec: &str, only_print: bool, textconv: bool) -> Done {
+    if textconv {
+        print(&compare::textconv(spec)?)?;
+        return Ok(ExitCode::SUCCESS);
+    }
+    if std::path::Path::new(spec).is_dir() {
+        return Err(Failure(format!("`{spec}` is a folder: name a spec file")));
+    }
+    let units = compiled(spec)?;
+    let text: String = units.iter().map(cotter::witness::text).collect();
+    if only_print || spec == "-" {
+        print(&text)?;
+        return Ok(ExitCode::SUCCESS);
+    }
+    let wrong = units.iter().flat_map(|it| &it.diagnostics).any(|it| it.build.is_none());
+    if wrong {
+        return Err(Failure(format!("`{spec}` has mistakes: `cotter check {spec}` shows them; nothing was written")));
+    }
+    let path = compare::witness_path(spec);
+    if !compare::is_ours(&path) {
+        return Err(Failure(format!("`{path}` is no witness, and is left as it is")));
+    }
+    write::whole(std::path::Path::new(&path), &text, true).map_err(Failure)?;
+    print(&format!("wrote {path}\n"))?;
+    Ok(ExitCode::SUCCESS)
+}
+
 /// `cotter explain`.
 fn explain_name(name: Option<&str>, spec: Option<&str>) -> Done {
     let units = match spec {
@@ -287,6 +336,23 @@ fn completions(shell: clap_complete::Shell) -> Done {
     clap_complete::generate(shell, &mut Args::command(), "cotter", &mut script);
     print(&String::from_utf8_lossy(&script))?;
     Ok(ExitCode::SUCCESS)
+}
+
+/// A witness that is out of date, and what moved.
+fn out_of_date((file, stale): &(String, Stale)) -> String {
+    const TOLD: usize = 6;
+    let mut lines = vec![format!("{file} is out of date; `cotter witness` writes it anew:")];
+    for it in stale.moved.iter().take(TOLD) {
+        let (before, now) = (it.before.as_deref().unwrap_or("not there"), it.now.as_deref().unwrap_or("not there"));
+        lines.push(format!("  {}, {}: {before} then, {now} now", it.build, it.joint));
+    }
+    match stale.moved.len() {
+        0 => lines.push("  no verdict moved, only facts that some rest on".to_owned()),
+        all if all > TOLD => lines.push(format!("  and {} more", all - TOLD)),
+        _ => {}
+    }
+    lines.push(String::new());
+    lines.join("\n")
 }
 
 fn known_build(units: &[Compiled], build: Option<&str>) -> Result<(), Failure> {

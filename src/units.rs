@@ -64,22 +64,25 @@ pub fn compiled_with(path: &str, texts: &Texts) -> Result<Vec<Compiled>, Failure
 }
 
 /// The project folder of a file: the one that the command runs in, or the file's own if it lies elsewhere.
-fn root_of(path: &str) -> String {
+pub fn root_of(path: &str) -> String {
     let normal = cotter::source::join("", path);
     let normal = if path.starts_with('/') { path.to_owned() } else { normal.trim_start_matches('/').to_owned() };
     if cotter::source::leaves(&normal, "") { cotter::source::folder_of(path).to_owned() } else { String::new() }
 }
 
 pub fn unit(sources: &dyn Sources, path: &str, root: &str) -> Result<Compiled, Failure> {
-    cotter::compile(sources, path, root).map_err(|error| {
-        Failure(match error {
-            ReadError::NotFound => format!("there is no file `{path}`"),
-            ReadError::NotAFile => format!("`{path}` is no plain file"),
-            ReadError::TooLarge => format!("`{path}` is larger than 4 MiB: is it a spec?"),
-            ReadError::Outside => format!("`{path}` is a link that leads out of the project folder"),
-            ReadError::Refused(reason) => format!("`{path}` can't be read: {reason}"),
-        })
-    })
+    cotter::compile(sources, path, root).map_err(|error| Failure(unread(path, &error)))
+}
+
+/// Why a file can't be read.
+pub fn unread(path: &str, error: &ReadError) -> String {
+    match error {
+        ReadError::NotFound => format!("there is no file `{path}`"),
+        ReadError::NotAFile => format!("`{path}` is no plain file"),
+        ReadError::TooLarge => format!("`{path}` is larger than 4 MiB: is it a spec?"),
+        ReadError::Outside => format!("`{path}` is a link that leads out of the project folder"),
+        ReadError::Refused(reason) => format!("`{path}` can't be read: {reason}"),
+    }
 }
 
 /// Standard input, over the disk for what it uses.

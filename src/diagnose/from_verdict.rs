@@ -185,7 +185,7 @@ fn cautions<'c>(model: &Model, names: impl Iterator<Item = &'c String>) -> Vec<S
         if let Some(caution) = model.cautions.get(name)
             && !texts.contains(&caution.text)
         {
-            texts.push(caution.text.clone());
+            texts.push(caution.text.to_string());
         }
     }
     texts

@@ -8,8 +8,10 @@ mod summary;
 mod waiting;
 pub(crate) mod wrap;
 
-use super::{Severity, found};
+use super::Severity;
+use super::found::{self, Found};
 use crate::Compiled;
+use crate::share;
 use indexmap::IndexSet;
 use ink::Ink;
 
@@ -25,14 +27,13 @@ pub struct Look {
 /// A check for the screen: diagnostics, then a line for each build. With `only`, those of that build and of none.
 pub fn report(units: &[Compiled], only: Option<&str>, look: Look) -> String {
     let (ink, width) = (Ink::new(look.color), look.width.clamp(20, 1000));
-    let (mut out, mut mistakes, mut told) = (String::new(), 0, IndexSet::new());
+    let (mut out, mut mistakes) = (String::new(), 0);
     let (waiting, all): (Vec<_>, Vec<_>) = found::merged(units, only).into_iter().partition(waiting::waits);
-    for found in all {
+    for found in &all {
         // A row of a price list that is left out touches nothing else.
         mistakes += usize::from(found.builds.is_empty() && found.diagnostic.severity == Severity::Error);
-        out.push_str(&draw::drawn(&found, &ink, width, &mut told));
-        out.push('\n');
     }
+    out.push_str(&drawn(&all, &ink, width));
     out.push_str(&waiting::told(&waiting, &ink, width));
     out.push_str(&summary::summary(units, only, mistakes, &ink, width));
     out
@@ -40,7 +41,24 @@ pub fn report(units: &[Compiled], only: Option<&str>, look: Look) -> String {
 
 /// Only the mistakes in the texts.
 pub fn mistakes(units: &[Compiled], look: Look) -> String {
-    let (ink, width, mut told) = (Ink::new(look.color), look.width.clamp(20, 1000), IndexSet::new());
-    let all = found::merged(units, None).into_iter().filter(|it| it.builds.is_empty());
-    all.map(|it| format!("{}\n", draw::drawn(&it, &ink, width, &mut told))).collect()
+    let (ink, width) = (Ink::new(look.color), look.width.clamp(20, 1000));
+    let all: Vec<Found> = found::merged(units, None).into_iter().filter(|it| it.builds.is_empty()).collect();
+    drawn(&all, &ink, width)
+}
+
+/// Diagnostics from which on it pays to start another worker.
+const WORTH_SHARING: usize = 6;
+
+/// Diagnostics one below the other.
+fn drawn(all: &[Found], ink: &Ink, width: usize) -> String {
+    let mut told: IndexSet<&str> = IndexSet::new();
+    let with_news: Vec<(&Found, Vec<bool>)> =
+        all.iter().map(|it| (it, it.diagnostic.cautions.iter().map(|text| told.insert(text)).collect())).collect();
+    let pictures = share::among_workers(
+        &with_news,
+        WORTH_SHARING,
+        || (),
+        |(), (found, news)| format!("{}\n", draw::drawn(found, ink, width, news)),
+    );
+    pictures.concat()
 }

@@ -7,6 +7,7 @@ use crate::clean;
 use crate::judge::{JudgedBuild, JudgedJoint, Verdict};
 use crate::model::Model;
 use crate::source::{Files, Place, Span};
+use crate::witness::Stale;
 use serde::Serialize;
 
 /// A whole report.
@@ -15,6 +16,24 @@ struct Report {
     schema: &'static str,
     builds: Vec<Build>,
     diagnostics: Vec<Said>,
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    stale: Vec<OutOfDate>,
+}
+
+/// A witness file that does not say what is so.
+#[derive(Serialize)]
+struct OutOfDate {
+    file: String,
+    moved: Vec<Moved>,
+}
+
+/// A joint whose verdict is another than its witness says.
+#[derive(Serialize)]
+struct Moved {
+    build: String,
+    joint: String,
+    before: Option<String>,
+    now: Option<String>,
 }
 
 #[derive(Serialize)]
@@ -124,15 +143,31 @@ impl From<Place> for At {
 /// The report of a check, as JSON text with a line end, limited to the build `only`, where that is given. What several
 /// units have in common is listed once.
 pub fn report(units: &[Compiled], only: Option<&str>) -> String {
+    report_with(units, only, &[])
+}
+
+/// The same, with the witness files that are out of date.
+pub fn report_with(units: &[Compiled], only: Option<&str>, stale: &[(String, Stale)]) -> String {
     let report = Report {
         schema: "cotter.check/1",
         builds: found::builds(units, only).into_iter().map(|(unit, it)| build(&unit.model, it)).collect(),
         diagnostics: found::diagnostics(units, only).into_iter().map(|it| it.said).collect(),
+        stale: stale.iter().map(out_of_date).collect(),
     };
     // Nothing in these structs can fail to be written: no map keys, no floats.
     let mut text = serde_json::to_string_pretty(&report).unwrap_or_default();
     text.push('\n');
     clean::escaped_json(&text)
+}
+
+fn out_of_date((file, stale): &(String, Stale)) -> OutOfDate {
+    let moved = stale.moved.iter().map(|it| Moved {
+        build: it.build.clone(),
+        joint: it.joint.clone(),
+        before: it.before.clone(),
+        now: it.now.clone(),
+    });
+    OutOfDate { file: file.clone(), moved: moved.collect() }
 }
 
 fn build(model: &Model, build: &JudgedBuild) -> Build {

@@ -7,11 +7,11 @@ use super::written;
 use crate::Compiled;
 use crate::clean;
 use crate::mistake::nearest;
-use crate::model::{BuildId, DeclaredId, Fitted, Model, PartId, Type, Value, Valued};
+use crate::model::{BuildId, DeclaredId, Fitted, IndexMap, Model, PartId, Type, Value, Valued};
 use crate::source::{Content, File, FileId, Span};
 use crate::syntax;
 use crate::syntax::tree::{Assign, Item, Name, Origin, ValueNode};
-use indexmap::IndexMap;
+
 use std::ops::Range;
 
 /// A fact, and what it is to be set to.

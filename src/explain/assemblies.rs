@@ -2,7 +2,7 @@
 
 use super::paper::{Paper, joined};
 use super::rules::texts;
-use super::{Known, facts, source};
+use super::{Known, facts, source, works};
 use crate::judge;
 use crate::model::{Argument, Assembly, AssemblyId, Declared, Join, Model, SlotId, Type, Value, Valued};
 
@@ -36,7 +36,8 @@ pub(super) fn assembly(known: Known, id: AssemblyId, paper: &mut Paper) {
             .map(|it| (it.name.text.clone(), vec![format!("{}: `{}`", it.doc, model[it.joint].name.text)]));
         paper.pairs(&joins.collect::<Vec<_>>());
     }
-    paper.cautions(&texts(model, it.cautions.iter()));
+    works::section(known, &source::whole_works(known, &it.name.text, it.name.span), paper);
+    paper.cautions(&texts(model, it.cautions.iter().chain(it.works.iter().flat_map(|it| &it.cautions))));
     if !it.about.notes.is_empty() {
         paper.heading("Note");
         it.about.notes.iter().for_each(|it| paper.text(it));
@@ -106,7 +107,33 @@ pub(super) fn join(known: Known, id: AssemblyId, number: usize, paper: &mut Pape
         paper.heading("Only when");
         paper.text(&source::written(known, &when));
     }
+    order(assembly, it, paper);
     paper.paragraph(&format!("Its rules and how it is made: `cotter explain {}`", joint.name.text));
+}
+
+/// What comes before a join, and what must come off before it can be reached.
+fn order(assembly: &Assembly, join: &Join, paper: &mut Paper) {
+    let named = |it: &Join| (it.name.text.clone(), vec![it.doc.clone()]);
+    let all = |numbers: &[usize]| -> Vec<(String, Vec<String>)> {
+        numbers.iter().filter_map(|it| assembly.joins.get(*it)).map(named).collect()
+    };
+    let first = [all(&join.upon), all(&join.after)].concat();
+    if !first.is_empty() {
+        paper.heading("Made after");
+        paper.pairs(&first);
+    }
+    let below = all(&join.upon);
+    if !below.is_empty() {
+        paper.heading("Stands in the way of, and is undone before");
+        paper.pairs(&below);
+    }
+    let number = assembly.joins.iter().position(|it| it.name.text == join.name.text);
+    let upon = assembly.joins.iter().filter(|it| number.is_some_and(|number| it.upon.contains(&number)));
+    let above: Vec<_> = upon.map(named).collect();
+    if !above.is_empty() {
+        paper.heading("Can't be reached while these are made");
+        paper.pairs(&above);
+    }
 }
 
 /// What a join binds, and the adapter that may stand between, in a line.

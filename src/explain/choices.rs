@@ -47,8 +47,8 @@ pub(super) fn caution(known: Known, name: &str, paper: &mut Paper) {
         if has(&joint.cautions) {
             used.push(format!("`{}`", joint.name.text));
         }
-        used.extend(joint.rules.iter().filter(|it| has(&it.cautions)).map(|it| format!("`{}`", it.code.text)));
-        let fastenings = joint.fastenings.iter().filter(|it| has(&it.cautions));
+        used.extend(joint.rules.iter().filter(|it| has(&it.words.cautions)).map(|it| format!("`{}`", it.code.text)));
+        let fastenings = joint.fastenings.iter().filter(|it| has(&it.words.cautions));
         used.extend(fastenings.map(|it| format!("`{}.{}`", joint.name.text, it.name.text)));
     }
     used.extend(model.assemblies.iter().filter(|it| has(&it.cautions)).map(|it| format!("`{}`", it.name.text)));

@@ -13,7 +13,7 @@ pub(super) fn page(known: Known, id: JointId, number: usize, paper: &mut Paper) 
     let Some(fastening) = joint.fastenings.get(number) else { return };
     let name = format!("{}.{}", joint.name.text, fastening.name.text);
     let what = format!("a fastening of the joint `{}`: {}", joint.name.text, joint.about.doc);
-    paper.title(&name, &fastening.about.doc, &known.declared(&what, fastening.name.span));
+    paper.title(&name, &fastening.words.about.doc, &known.declared(&what, fastening.name.span));
     let Some(written) = source::fastening(known, fastening.name.span) else { return };
     paper.heading("How it is made");
     let bodies = source::joint(known, &joint.name.text, joint.name.span);
@@ -26,7 +26,7 @@ pub(super) fn page(known: Known, id: JointId, number: usize, paper: &mut Paper) 
     let lets = looks::lets(&bodies, &all).into_iter();
     pairs.extend(lets.map(|(name, expr)| (format!("{name} ="), vec![source::written(known, expr)])));
     paper.pairs(&pairs);
-    paper.cautions(&texts(known.model, fastening.cautions.iter().chain(&joint.cautions)));
+    paper.cautions(&texts(known.model, fastening.words.cautions.iter().chain(&joint.cautions)));
     if judge::asked_torque(known.model, id, number).is_none() {
         exprs = all;
     }
@@ -36,13 +36,13 @@ pub(super) fn page(known: Known, id: JointId, number: usize, paper: &mut Paper) 
         paper.pairs(&looks);
     }
     notes(fastening, paper);
-    paper.sources(&fastening.about.sources);
+    paper.sources(&fastening.words.about.sources);
 }
 
 fn notes(fastening: &Fastening, paper: &mut Paper) {
-    if !fastening.about.notes.is_empty() {
+    if !fastening.words.about.notes.is_empty() {
         paper.heading("Note");
-        fastening.about.notes.iter().for_each(|it| paper.text(it));
+        fastening.words.about.notes.iter().for_each(|it| paper.text(it));
     }
 }
 
@@ -64,6 +64,7 @@ pub(super) fn pairs(known: Known, id: JointId, number: usize, written: &tree::Fa
     pair("prepare", text(&written.prepare));
     pair("turn", written.turn.iter().map(|it| direction(&it.text)).collect());
     pair("before", text(&written.before));
+    pair("settles", written.settles.iter().map(|_| "it is tightened again after the first use".to_owned()).collect());
     pairs
 }
 
@@ -93,6 +94,6 @@ fn torque(known: Known, id: JointId, number: usize, written: &tree::Fasten) -> V
 
 /// The sources of a fastening in one line.
 pub(super) fn known_from(fastening: &Fastening) -> String {
-    let all: Vec<String> = fastening.about.sources.iter().map(how_sure).collect();
+    let all: Vec<String> = fastening.words.about.sources.iter().map(how_sure).collect();
     if all.is_empty() { "nothing is said of that".to_owned() } else { all.join("; ") }
 }

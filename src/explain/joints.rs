@@ -2,8 +2,9 @@
 
 use super::paper::{Paper, joined};
 use super::rules::texts;
-use super::{Known, assemblies, facts, fastenings, source};
+use super::{Known, assemblies, facts, fastenings, source, works};
 use crate::model::{Joint, JointId};
+use crate::syntax::tree::JointBody;
 
 pub(super) fn page(known: Known, id: JointId, paper: &mut Paper) {
     let model = known.model;
@@ -32,7 +33,8 @@ pub(super) fn page(known: Known, id: JointId, paper: &mut Paper) {
     }
     rules(joint, paper);
     for (number, fastening) in joint.fastenings.iter().enumerate() {
-        let title = if fastening.about.doc.is_empty() { &fastening.name.text } else { &fastening.about.doc };
+        let title =
+            if fastening.words.about.doc.is_empty() { &fastening.name.text } else { &fastening.words.about.doc };
         paper.heading(&format!("Fastening `{}`: {title}", fastening.name.text));
         if let Some(written) = source::fastening(known, fastening.name.span) {
             let mut pairs = fastenings::pairs(known, id, number, &written);
@@ -40,10 +42,14 @@ pub(super) fn page(known: Known, id: JointId, paper: &mut Paper) {
             paper.pairs(&pairs);
         }
     }
-    consumes(known, joint, paper);
-    let of_rules = joint.rules.iter().flat_map(|it| &it.cautions);
-    let of_fastenings = joint.fastenings.iter().flat_map(|it| &it.cautions);
-    paper.cautions(&texts(model, joint.cautions.iter().chain(of_fastenings).chain(of_rules)));
+    let bodies = source::joint(known, &joint.name.text, joint.name.span);
+    let works: Vec<_> = bodies.iter().flat_map(|it| it.works.clone()).collect();
+    works::section(known, &works, paper);
+    consumes(known, &bodies, paper);
+    let of_rules = joint.rules.iter().flat_map(|it| &it.words.cautions);
+    let of_fastenings = joint.fastenings.iter().flat_map(|it| &it.words.cautions);
+    let of_works = joint.works.iter().flat_map(|it| &it.cautions);
+    paper.cautions(&texts(model, joint.cautions.iter().chain(of_fastenings).chain(of_works).chain(of_rules)));
     if !joint.about.notes.is_empty() {
         paper.heading("Note");
         joint.about.notes.iter().for_each(|it| paper.text(it));
@@ -64,7 +70,7 @@ fn rules(joint: &Joint, paper: &mut Paper) {
             .rules
             .iter()
             .filter(|it| it.required == required)
-            .map(|it| (it.code.text.clone(), vec![it.about.doc.clone()]))
+            .map(|it| (it.code.text.clone(), vec![it.words.about.doc.clone()]))
             .collect();
         if !rules.is_empty() {
             paper.heading(heading);
@@ -73,8 +79,7 @@ fn rules(joint: &Joint, paper: &mut Paper) {
     }
 }
 
-fn consumes(known: Known, joint: &Joint, paper: &mut Paper) {
-    let bodies = source::joint(known, &joint.name.text, joint.name.span);
+fn consumes(known: Known, bodies: &[JointBody], paper: &mut Paper) {
     let used: Vec<String> = bodies
         .iter()
         .flat_map(|it| &it.consumes)

@@ -94,11 +94,11 @@ pub(super) fn entries(model: &Model) -> Vec<Entry> {
         let id = JointId(number);
         add(&it.name.text, &[], Thing::Joint(id), &it.about.doc);
         for (rule, it) in it.rules.iter().enumerate() {
-            add(&it.code.text, &[], Thing::Rule(id, rule), &it.about.doc);
+            add(&it.code.text, &[], Thing::Rule(id, rule), &it.words.about.doc);
         }
         for (number, fastening) in it.fastenings.iter().enumerate() {
             let whole = format!("{}.{}", it.name.text, fastening.name.text);
-            add(&whole, &[&fastening.name.text], Thing::Fastening(id, number), &fastening.about.doc);
+            add(&whole, &[&fastening.name.text], Thing::Fastening(id, number), &fastening.words.about.doc);
         }
     }
     for (number, it) in model.choices.iter().enumerate() {

@@ -10,7 +10,7 @@ pub(super) fn page(known: Known, id: JointId, number: usize, paper: &mut Paper) 
     let Some(rule) = joint.rules.get(number) else { return };
     let weight = if rule.required { "a clash when it does not hold" } else { "advice, no more" };
     let what = format!("a rule of the joint `{}`: {weight}", joint.name.text);
-    paper.title(&rule.code.text, &rule.about.doc, &known.declared(&what, rule.code.span));
+    paper.title(&rule.code.text, &rule.words.about.doc, &known.declared(&what, rule.code.span));
     let Some(written) = source::rule(known, rule.code.span) else { return };
     let bodies = source::joint(known, &joint.name.text, joint.name.span);
 
@@ -34,9 +34,9 @@ pub(super) fn page(known: Known, id: JointId, number: usize, paper: &mut Paper) 
     }
     paper.pairs(&pairs);
 
-    if !rule.why.is_empty() {
+    if !rule.words.why.is_empty() {
         paper.heading("Why");
-        paper.text(&rule.why);
+        paper.text(&rule.words.why);
     }
     if !written.may.is_empty() {
         paper.heading("What may be done");
@@ -49,17 +49,17 @@ pub(super) fn page(known: Known, id: JointId, number: usize, paper: &mut Paper) 
         }
         exprs.extend(written.may.iter().filter_map(|(_, when)| when.as_ref()));
     }
-    paper.cautions(&texts(known.model, rule.cautions.iter().chain(&joint.cautions)));
+    paper.cautions(&texts(known.model, rule.words.cautions.iter().chain(&joint.cautions)));
     let looks = looks::pairs(known, id, &bodies, &exprs);
     if !looks.is_empty() {
         paper.heading("It looks at");
         paper.pairs(&looks);
     }
-    if !rule.about.notes.is_empty() {
+    if !rule.words.about.notes.is_empty() {
         paper.heading("Note");
-        rule.about.notes.iter().for_each(|it| paper.text(it));
+        rule.words.about.notes.iter().for_each(|it| paper.text(it));
     }
-    paper.sources(&rule.about.sources);
+    paper.sources(&rule.words.about.sources);
     let mut asked = Vec::new();
     exprs.iter().copied().chain(looks::lets(&bodies, &exprs).into_iter().map(|(_, it)| it)).for_each(|it| {
         source::asked(it, &mut asked);

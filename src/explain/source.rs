@@ -5,7 +5,7 @@ use crate::library;
 use crate::source::{FileId, Files, Span};
 use crate::syntax::{self, tree};
 use std::borrow::Cow;
-use tree::{Expr, ExprNode, Item, JointBody, Piece, Template, Tree};
+use tree::{Expr, ExprNode, Item, JointBody, Piece, Template, Tree, Work};
 
 /// The tree of a file: that of the library as it was prepared, any other parsed again.
 pub(super) fn tree(files: &Files, file: FileId) -> Cow<'static, Tree> {
@@ -67,6 +67,25 @@ pub(super) fn joint(known: Known, name: &str, at: Span) -> Vec<JointBody> {
     for file in files {
         let tree = tree(known.files, file);
         found.extend(bodies(&tree).filter(|(joint, _)| *joint == name).map(|(_, body)| body.clone()));
+    }
+    found
+}
+
+/// The handwork on the whole of an assembly, in all files: its own and what extends it.
+pub(super) fn whole_works(known: Known, name: &str, at: Span) -> Vec<Work> {
+    let of_library = |file: FileId| library::trees().get(file.0 as usize).is_some();
+    let files = known.files.iter().map(|(file, _)| file).filter(|file| of_library(at.file) || !of_library(*file));
+    let mut found = Vec::new();
+    for file in files {
+        for item in &tree(known.files, file).items {
+            match item {
+                Item::Assembly(it) if it.name.text == name => found.extend(it.body.works.clone()),
+                Item::Extend(it) if it.what.text == "assembly" && it.name.text == name => {
+                    found.extend(it.joint.works.clone());
+                }
+                _ => {}
+            }
+        }
     }
     found
 }

@@ -46,7 +46,7 @@ pub(super) fn occurrences<'m>(model: &'m Model, build: &Build, join: &'m Join) -
     let slot = slot_name(model, build, through.slot);
     let port = |name: &str| {
         let value = eval::fact(model, &Valued::plain(Value::Part(adapter)), name).into_owned();
-        (value, Use { slot: slot.clone(), fact: Some(name.to_owned()), part: adapter })
+        (value, Use { slot: slot.clone(), fact: Some(name.to_owned()), part: adapter, optional: false })
     };
     let replaced = |(number, name): &(usize, String), suffix: &str| {
         let (value, own) = port(name);
@@ -96,16 +96,17 @@ fn arguments(model: &Model, build: &Build, join: &Join) -> Option<(Vec<Valued>, 
     let mut values = Vec::with_capacity(takes.len());
     let mut uses = Vec::new();
     for (parameter, argument) in takes.iter().zip(&join.arguments) {
+        let optional = parameter.optional;
         let value = match argument {
             None => Valued::plain(Value::Absent),
             Some(Argument::Fixed(value)) => value.clone(),
             Some(Argument::Whole(name)) => build.facts.get(name).cloned().unwrap_or(Valued::plain(Value::Absent)),
             Some(Argument::Slot(slot)) => match part_in(build, *slot) {
                 Some(part) => {
-                    uses.push(Use { slot: slot_name(model, build, *slot), fact: None, part });
+                    uses.push(Use { slot: slot_name(model, build, *slot), fact: None, part, optional });
                     Valued::plain(Value::Part(part))
                 }
-                None if parameter.optional => Valued::plain(Value::Absent),
+                None if optional => Valued::plain(Value::Absent),
                 None => return None,
             },
             Some(Argument::Fact(slot, fact)) => match part_in(build, *slot) {
@@ -121,15 +122,20 @@ fn arguments(model: &Model, build: &Build, join: &Join) -> Option<(Vec<Valued>, 
                             .unwrap_or(Valued::plain(Value::Absent));
                     }
                     let lacks = !model[model[part].kind].facts.contains_key(head) && !model[part].undecided;
-                    if lacks && !parameter.optional {
+                    if lacks && !optional {
                         return None;
                     }
                     if !lacks {
-                        uses.push(Use { slot: slot_name(model, build, *slot), fact: Some(fact.clone()), part });
+                        uses.push(Use {
+                            slot: slot_name(model, build, *slot),
+                            fact: Some(fact.clone()),
+                            part,
+                            optional,
+                        });
                     }
                     value
                 }
-                None if parameter.optional => Valued::plain(Value::Absent),
+                None if optional => Valued::plain(Value::Absent),
                 None => return None,
             },
         };

@@ -57,6 +57,8 @@ pub struct JudgedFastening {
     pub left: bool,
     /// What must be done before.
     pub before: String,
+    /// Tightened again after the first use.
+    pub settles: bool,
     /// Cautions, by name, the joint's own included.
     pub cautions: Vec<String>,
     /// Where the figures are from.
@@ -134,24 +136,29 @@ pub(super) fn fastening(
     let text = |template: &Option<crate::model::Template>| {
         template.as_ref().map(|it| eval.text(model, it)).unwrap_or_default()
     };
-    let mut cautions = fastening.cautions.clone();
-    cautions.extend(joint_cautions.iter().filter(|it| !fastening.cautions.contains(it)).cloned());
+    let mut cautions = fastening.words.cautions.clone();
+    cautions.extend(joint_cautions.iter().filter(|it| !fastening.words.cautions.contains(it)).cloned());
     Some(JudgedFastening {
-        title: if fastening.about.doc.is_empty() { fastening.name.text.clone() } else { fastening.about.doc.clone() },
+        title: if fastening.words.about.doc.is_empty() {
+            fastening.name.text.clone()
+        } else {
+            fastening.words.about.doc.clone()
+        },
         certain: made == Truth::Yes,
-        thread: text(&fastening.thread),
-        tool: text(&fastening.tool),
+        thread: text(&fastening.words.thread),
+        tool: text(&fastening.words.tool),
         by_hand: fastening.by_hand,
         joint_torque: if conflict { asked.widest } else { asked.sure },
         unsure: asked.unsure,
         torque,
         printed,
         conflict,
-        prepare: text(&fastening.prepare),
+        prepare: text(&fastening.words.prepare),
         left: fastening.left,
-        before: text(&fastening.before),
+        before: text(&fastening.words.before),
+        settles: fastening.settles,
         cautions,
-        sources: fastening.about.sources.clone(),
+        sources: fastening.words.about.sources.clone(),
         trail: trail.facts().to_vec(),
     })
 }

@@ -6,7 +6,7 @@ use super::bind;
 use super::verdict::{self, Verdict};
 use crate::model::{Argument, Build, Builtin, Ir, Join, Model, Number, PartId, SlotId, Value, Valued};
 use crate::quantity::Truth;
-use std::collections::HashMap;
+use rustc_hash::FxHashMap;
 use std::rc::Rc;
 
 /// Verdicts of the joints of one build and of what becomes of it.
@@ -16,10 +16,10 @@ pub(super) struct Memo<'m> {
     /// By join: what it reads, once somebody asked.
     reads: Vec<Option<Rc<[(SlotId, Reads)]>>>,
     /// Classes of parts in a slot of a join.
-    classes: HashMap<(usize, SlotId, PartId), u32>,
+    classes: FxHashMap<(usize, SlotId, PartId), u32>,
     /// Classes by all that is read of their parts.
-    prints: HashMap<(usize, SlotId, Vec<u8>), u32>,
-    verdicts: HashMap<(usize, Vec<u32>), Rc<[(String, Verdict)]>>,
+    prints: FxHashMap<(usize, SlotId, Vec<u8>), u32>,
+    verdicts: FxHashMap<(usize, Vec<u32>), Rc<[(String, Verdict)]>>,
 }
 
 /// What a join reads of the part in a slot.
@@ -59,9 +59,9 @@ impl<'m> Memo<'m> {
             model,
             joins,
             reads: vec![None; joins.len()],
-            classes: HashMap::new(),
-            prints: HashMap::new(),
-            verdicts: HashMap::new(),
+            classes: FxHashMap::default(),
+            prints: FxHashMap::default(),
+            verdicts: FxHashMap::default(),
         }
     }
 

@@ -6,7 +6,8 @@ use super::memo::Memo;
 use super::verdict::{self, JudgedBuild, JudgedJoint, Verdict};
 use crate::model::{Argument, Build, Filled, Ir, Join, KindId, Model, PartId, SlotId, Stock};
 use crate::quantity::Money;
-use std::collections::{BTreeMap, HashMap};
+use rustc_hash::FxHashMap;
+use std::collections::BTreeMap;
 use std::rc::Rc;
 
 /// A part put into a slot.
@@ -45,7 +46,7 @@ const TRIALS: usize = 10_000;
 const NEAR: usize = 24;
 
 /// Parts that may be put somewhere, by what they are, and which joints each slot takes part in.
-pub struct Shelf<'m> {
+struct Shelf<'m> {
     model: &'m Model,
     by_kind: BTreeMap<KindId, Vec<PartId>>,
     /// Joins by slot.
@@ -54,7 +55,7 @@ pub struct Shelf<'m> {
 
 impl<'m> Shelf<'m> {
     /// All that the model has for builds of the assembly of this one.
-    pub fn of(model: &'m Model, build: &Build) -> Shelf<'m> {
+    fn of(model: &'m Model, build: &Build) -> Shelf<'m> {
         let mut by_kind: BTreeMap<KindId, Vec<PartId>> = BTreeMap::new();
         for (number, part) in model.parts.iter().enumerate() {
             let id = PartId(number);
@@ -103,26 +104,26 @@ fn slots_of(join: &Join) -> Vec<SlotId> {
 
 /// Looks for remedies in one build. What it learns of one joint it remembers for the next.
 pub struct Mender<'s, 'm> {
-    shelf: &'s Shelf<'m>,
+    shelf: Shelf<'m>,
     /// The build; while something is tried, with that in place.
     build: Build,
     /// Verdicts as the build stands.
-    before: HashMap<&'s str, Verdict>,
+    before: FxHashMap<&'s str, Verdict>,
     memo: Memo<'m>,
     /// Parts that could stand in a slot instead of what does: those that cost nothing first, then the cheapest.
-    candidates: HashMap<SlotId, Rc<[PartId]>>,
+    candidates: FxHashMap<SlotId, Rc<[PartId]>>,
 }
 
 impl<'s, 'm> Mender<'s, 'm> {
-    /// For a judged build of the shelf's model.
-    pub fn of(shelf: &'s Shelf<'m>, judged: &'s JudgedBuild) -> Mender<'s, 'm> {
-        let build = &shelf.model[judged.build];
+    /// For a judged build of a model.
+    pub fn of(model: &'m Model, judged: &'s JudgedBuild) -> Mender<'s, 'm> {
+        let build = &model[judged.build];
         Mender {
-            shelf,
+            shelf: Shelf::of(model, build),
             build: build.clone(),
             before: judged.joints.iter().map(|it| (it.name.as_str(), it.verdict)).collect(),
-            memo: Memo::of(shelf.model, build),
-            candidates: HashMap::new(),
+            memo: Memo::of(model, build),
+            candidates: FxHashMap::default(),
         }
     }
 
@@ -158,22 +159,22 @@ pub struct WhatIf {
 pub const DEEP: usize = 3;
 
 /// What would happen if a part went into a slot.
-pub fn what_if(shelf: &Shelf, judged: &JudgedBuild, change: Change) -> WhatIf {
-    let model = shelf.model;
+pub fn what_if(model: &Model, judged: &JudgedBuild, change: Change) -> WhatIf {
     let mut build = model[judged.build].clone();
     let span = build.span;
     put(&mut build, change.slot, Some(Filled { part: change.to, span }));
     let joins = &model[build.assembly].joins;
+    let shelf = Shelf::of(model, &build);
     let touched = shelf.touched.get(change.slot.0).into_iter().flatten().filter_map(|number| joins.get(*number));
     let bound = touched.flat_map(|join| bind::occurrences(model, &build, join));
     let joints = bound.map(|it| verdict::judge_joint(model, &build, it)).collect();
-    WhatIf { joints, chain: chain(shelf, judged, change) }
+    WhatIf { joints, chain: chain(model, judged, change) }
 }
 
 /// The fewest further changes that undo what one breaks: of all that mend the first joint that is broken, then the next,
 /// one change deeper at a time.
-fn chain(shelf: &Shelf, judged: &JudgedBuild, first: Change) -> Option<Remedy> {
-    let mut mender = Mender::of(shelf, judged);
+fn chain(model: &Model, judged: &JudgedBuild, first: Change) -> Option<Remedy> {
+    let mut mender = Mender::of(model, judged);
     let mut search = Search { mender: &mut mender, target: None, left: TRIALS, found: Vec::new() };
     let mut level = vec![vec![first]];
     for depth in 1..=DEEP {
@@ -300,7 +301,7 @@ impl Search<'_, '_, '_> {
 
     /// Parts that could stand in a slot, those together that are alike to a join.
     fn classes(&mut self, join: usize, slot: SlotId) -> Vec<Vec<PartId>> {
-        let mut numbers: HashMap<u32, usize> = HashMap::new();
+        let mut numbers: FxHashMap<u32, usize> = FxHashMap::default();
         let mut classes: Vec<Vec<PartId>> = Vec::new();
         for part in self.candidates(slot).iter() {
             let class = self.mender.memo.class(join, slot, *part);

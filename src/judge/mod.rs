@@ -2,6 +2,7 @@
 
 mod bind;
 mod call;
+mod conversion;
 mod cost;
 mod eval;
 mod fasten;
@@ -9,47 +10,37 @@ mod memo;
 mod mend;
 mod numbers;
 mod plain;
+mod rests;
+mod sequence;
 mod show;
 mod solve;
 mod told;
 mod verdict;
+mod work;
 
 pub use call::call;
+pub use conversion::{After, Apart, Before, Conversion, Fate, Made};
 pub use cost::{Cost, Price, Priced};
 pub use fasten::{JudgedFastening, Printed, TorqueRange};
-pub use mend::{Change, DEEP, Mender, Remedy, Shelf, WhatIf, what_if};
+pub use mend::{Change, DEEP, Mender, Remedy, WhatIf, what_if};
 pub use plain::asked_torque;
+pub use rests::rests_on;
+pub use sequence::{Arranged, Sequence, arranged};
 pub use show::shown;
 pub use solve::{Values, WouldFit, asked_of, would_clash, would_fit, would_fit_first};
 pub use told::{so_far, unit_of};
-pub use verdict::{Finding, JudgedBuild, JudgedJoint, Use, UsedUp, Verdict};
+pub use verdict::{Finding, JudgedBuild, JudgedJoint, Making, Use, UsedUp, Verdict, making};
+pub use work::{Handwork, Todo, handwork, whole_handwork};
 
 use crate::model::{BuildId, Model};
+use crate::share;
 
 /// Judges every build of the model, in the order of the text.
 pub fn judge(model: &Model) -> Vec<JudgedBuild> {
-    let joints: usize = model.builds.iter().map(|build| model[build.assembly].joins.len()).sum();
-    let workers = std::thread::available_parallelism().map_or(1, usize::from).min(model.builds.len());
-    if joints < WORTH_SHARING || workers < 2 {
-        return (0..model.builds.len()).map(|number| judge_one(model, BuildId(number))).collect();
-    }
-    // Builds do not know of each other: every worker judges each so many-th of them.
-    let mut judged: Vec<JudgedBuild> = std::thread::scope(|scope| {
-        let work = |first: usize| (first..model.builds.len()).step_by(workers).map(|it| judge_one(model, BuildId(it)));
-        let others: Vec<_> = (1..workers).map(|first| scope.spawn(move || work(first).collect::<Vec<_>>())).collect();
-        let mut all: Vec<JudgedBuild> = work(0).collect();
-        for (first, other) in (1..workers).zip(others) {
-            // A worker that failed leaves its builds to this one, where the failure is seen.
-            all.extend(other.join().unwrap_or_else(|_| work(first).collect()));
-        }
-        all
-    });
-    judged.sort_by_key(|it| it.build);
-    judged
+    let builds: Vec<BuildId> = (0..model.builds.len()).map(BuildId).collect();
+    // Builds do not know of each other.
+    share::among_workers(&builds, 1, || (), |(), build| judge_one(model, *build))
 }
-
-/// Joints from which on it pays to share the work: starting a thread costs as much as judging a dozen.
-const WORTH_SHARING: usize = 100;
 
 /// Judges one build.
 pub fn judge_one(model: &Model, build: BuildId) -> JudgedBuild {

@@ -53,6 +53,8 @@ pub struct Use {
     pub fact: Option<String>,
     /// The part in the slot.
     pub part: PartId,
+    /// The joint could do without it.
+    pub optional: bool,
 }
 
 impl Use {
@@ -95,10 +97,6 @@ pub struct JudgedJoint {
     pub findings: Vec<Finding>,
     /// Facts that an open verdict hangs on.
     pub hangs_on: Vec<FactId>,
-    /// How it is made.
-    pub fastenings: Vec<JudgedFastening>,
-    /// What it uses up.
-    pub consumes: Vec<UsedUp>,
     /// Cautions of the joint as a whole.
     pub cautions: Vec<String>,
 }
@@ -177,10 +175,7 @@ pub(super) fn judge_joint(model: &Model, build: &Build, bound: Bound) -> JudgedJ
     let judging = Judging { model, build, bound: &bound };
     let eval = judging.eval(Reading::default());
     let mut findings: Vec<Finding> = joint.rules.iter().filter_map(|rule| judging.rule(&eval, rule)).collect();
-    let mut fastenings: Vec<JudgedFastening> =
-        joint.fastenings.iter().filter_map(|it| fasten::fastening(model, &eval, it, &joint.cautions)).collect();
-    fastenings.iter_mut().for_each(|it| it.certain &= bound.doubt.is_none());
-    findings.extend(fastenings.iter().filter_map(|it| fasten::conflict(model, &bound.uses, it)));
+    findings.extend(judging.conflicts(&eval));
     if let Some(doubt) = &bound.doubt {
         // Whether the joint is there at all is not known, so no rule of it can fail for sure.
         for finding in &mut findings {
@@ -213,19 +208,6 @@ pub(super) fn judge_joint(model: &Model, build: &Build, bound: Bound) -> JudgedJ
         let all = findings.iter().filter(|it| it.required && !it.fails).flat_map(|it| &it.trail);
         all.for_each(|fact| hangs.join(&Trail::one(*fact)));
     }
-    let consumes = joint.consumes.iter().filter_map(|it| {
-        let truth = it.when.as_ref().map_or(Truth::Yes, |when| eval.answer(when).0);
-        if truth == Truth::No {
-            return None;
-        }
-        Some(UsedUp {
-            what: eval.text(model, &it.what),
-            count: it.count.as_ref().map(|count| super::numbers::range(&eval.value(count).value)),
-            dimension: it.dimension,
-            certain: truth == Truth::Yes && bound.doubt.is_none(),
-        })
-    });
-    let consumes = consumes.collect();
     let title = if bound.join.doc.is_empty() { joint.about.doc.clone() } else { bound.join.doc.clone() };
     JudgedJoint {
         title: if bound.name == bound.join.name.text { title } else { format!("{title}, the adapter's own seat") },
@@ -233,11 +215,48 @@ pub(super) fn judge_joint(model: &Model, build: &Build, bound: Bound) -> JudgedJ
         verdict,
         findings,
         hangs_on: hangs.facts().to_vec(),
-        fastenings,
-        consumes,
         cautions: joint.cautions.clone(),
         name: bound.name,
         uses: bound.uses,
+    }
+}
+
+/// How a joint of a build is made, and what it uses up.
+#[derive(Clone, Debug, Default)]
+pub struct Making {
+    /// Its fastenings.
+    pub fastenings: Vec<JudgedFastening>,
+    /// What it uses up.
+    pub consumes: Vec<UsedUp>,
+}
+
+/// How a joint of a build is made, and what it uses up: what a sheet asks for, and no verdict hangs on.
+pub fn making(model: &Model, build: BuildId, joint: &JudgedJoint) -> Making {
+    let build = &model[build];
+    bind::named(model, build, &joint.name).map(|bound| Making::of(model, build, &bound)).unwrap_or_default()
+}
+
+impl Making {
+    /// Of a joint that was found already.
+    pub(super) fn of(model: &Model, build: &Build, bound: &Bound) -> Making {
+        let joint = &model[bound.join.joint];
+        let eval = Judging { model, build, bound }.eval(Reading::default());
+        let mut fastenings: Vec<JudgedFastening> =
+            joint.fastenings.iter().filter_map(|it| fasten::fastening(model, &eval, it, &joint.cautions)).collect();
+        fastenings.iter_mut().for_each(|it| it.certain &= bound.doubt.is_none());
+        let consumes = joint.consumes.iter().filter_map(|it| {
+            let truth = it.when.as_ref().map_or(Truth::Yes, |when| eval.answer(when).0);
+            if truth == Truth::No {
+                return None;
+            }
+            Some(UsedUp {
+                what: eval.text(model, &it.what),
+                count: it.count.as_ref().map(|count| super::numbers::range(&eval.value(count).value)),
+                dimension: it.dimension,
+                certain: truth == Truth::Yes && bound.doubt.is_none(),
+            })
+        });
+        Making { consumes: consumes.collect(), fastenings }
     }
 }
 
@@ -299,16 +318,17 @@ impl<'m> Judging<'m> {
                 Truth::No => Some(false),
                 Truth::Open => None,
             });
-        let may = rule.may.iter().filter(|(_, when)| when.as_ref().is_none_or(|it| eval.answer(it).0 == Truth::Yes));
+        let may =
+            rule.words.may.iter().filter(|(_, when)| when.as_ref().is_none_or(|it| eval.answer(it).0 == Truth::Yes));
         Some(Finding {
             code: rule.code.text.clone(),
             required: rule.required,
             fails: truth == Truth::No,
-            title: rule.about.doc.clone(),
-            message: eval.text(self.model, &rule.otherwise),
-            why: rule.why.clone(),
+            title: rule.words.about.doc.clone(),
+            message: eval.text(self.model, &rule.words.otherwise),
+            why: rule.words.why.clone(),
             may: may.map(|(text, _)| eval.text(self.model, text)).collect(),
-            cautions: rule.cautions.clone(),
+            cautions: rule.words.cautions.clone(),
             trail: trail.facts().to_vec(),
             lean,
         })
@@ -325,6 +345,17 @@ impl<'m> Judging<'m> {
         'm: 'v,
     {
         self.eval(reading)
+    }
+
+    /// Fastenings of which no torque, or perhaps none, suits all of the joint.
+    fn conflicts(&self, eval: &Eval) -> Vec<Finding> {
+        let joint = &self.model[self.bound.join.joint];
+        let conflicts = joint.fastenings.iter().filter(|it| fasten::agrees(eval, it) != Truth::Yes).filter_map(|it| {
+            let mut made = fasten::fastening(self.model, eval, it, &joint.cautions)?;
+            made.certain &= self.bound.doubt.is_none();
+            fasten::conflict(self.model, &self.bound.uses, &made)
+        });
+        conflicts.collect()
     }
 
     /// Whether the joint can be made, by an evaluator of it: whether a torque suits all of it.

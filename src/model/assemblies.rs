@@ -6,7 +6,6 @@ use crate::mistake;
 use crate::quantity::Interval;
 use crate::source::Span;
 use crate::syntax::tree::{self, Item, Name};
-use indexmap::IndexMap;
 
 impl Builder {
     pub(super) fn assemblies(&mut self, trees: &[&tree::Tree]) {
@@ -22,12 +21,12 @@ impl Builder {
                 };
                 let first = |id: AssemblyId| all.get(id.0).map_or(assembly.name.span, |it| it.name.span);
                 if Self::take_name(names, &mut self.mistakes, "assembly", &assembly.name, id, first) {
-                    let about = self.about(&assembly.about);
+                    let about = self.about(&assembly.about).into();
                     self.base().assemblies.push(Assembly {
                         name: assembly.name.clone(),
                         about,
-                        slots: IndexMap::new(),
-                        facts: IndexMap::new(),
+                        slots: IndexMap::default(),
+                        facts: IndexMap::default(),
                         joins: Vec::new(),
                         works: Vec::new(),
                         cautions: Vec::new(),
@@ -135,7 +134,7 @@ impl Builder {
                 limits: Interval::ALL,
                 limits_written: None,
                 default: None,
-                about: About { doc: doc.to_owned(), ..About::default() },
+                about: About { doc: doc.to_owned(), ..About::default() }.into(),
             });
             for assembly in &mut self.base().assemblies {
                 assembly.facts.entry(name.to_owned()).or_insert(id);

@@ -4,12 +4,11 @@ use super::*;
 use crate::mistake;
 use crate::source::Span;
 use crate::syntax::tree::{self, Item, Origin, ValueNode};
-use indexmap::IndexMap;
 
 impl Builder {
     /// Builds in the order of the text; each after the one that it comes from.
     pub(super) fn builds(&mut self, trees: &[&tree::Tree]) {
-        let mut written: IndexMap<&str, &tree::Build> = IndexMap::new();
+        let mut written: IndexMap<&str, &tree::Build> = IndexMap::default();
         for item in trees.iter().flat_map(|tree| &tree.items) {
             if let Item::Build(build) = item {
                 if let Some(first) = written.get(build.name.text.as_str()) {
@@ -20,12 +19,12 @@ impl Builder {
                 }
             }
         }
-        let mut made: IndexMap<String, Option<Build>> = IndexMap::new();
+        let mut made: IndexMap<String, Option<Build>> = IndexMap::default();
         for name in written.keys() {
             self.build_chain(name, &written, &mut made);
         }
         // In the order of the text, whatever order they came from each other in.
-        let mut numbers: IndexMap<String, BuildId> = IndexMap::new();
+        let mut numbers: IndexMap<String, BuildId> = IndexMap::default();
         for name in written.keys() {
             if let Some(Some(_)) = made.get(*name) {
                 numbers.insert((*name).to_owned(), BuildId(numbers.len()));

@@ -5,7 +5,6 @@ use crate::mistake;
 use crate::quantity::{Dimension, Interval};
 use crate::source::Span;
 use crate::syntax::tree::{self, Item, Name};
-use indexmap::IndexMap;
 
 /// How sure a source may be.
 const STANDINGS: &[&str] = &["published", "practice", "memory", "derived"];
@@ -102,7 +101,7 @@ impl Builder {
             self.mistakes.push(mistake::name_twice(name.span, "caution", &name.text, first.span));
             return;
         }
-        let caution = Caution { text: caution.text.text.clone(), span: name.span };
+        let caution = Caution { text: caution.text.text.clone().into(), span: name.span };
         self.base().cautions.insert(name.text.clone(), caution);
     }
 
@@ -126,7 +125,7 @@ impl Builder {
                 members.push((name.text.clone(), doc.as_ref().map(|text| text.text.clone()).unwrap_or_default()));
             }
         }
-        let about = self.about(&choice.about);
+        let about = self.about(&choice.about).into();
         self.base().choices.push(Choice { name: choice.name.clone(), about, members });
     }
 
@@ -138,7 +137,7 @@ impl Builder {
         };
         let first = |id: InterfaceId| interfaces.get(id.0).map_or(interface.name.span, |it| it.name.span);
         if Self::take_name(names, &mut self.mistakes, "interface", &interface.name, id, first) {
-            let about = self.about(&interface.about);
+            let about = self.about(&interface.about).into();
             self.base().interfaces.push(Interface { name: interface.name.clone(), about, standards: Vec::new() });
         }
     }
@@ -151,8 +150,8 @@ impl Builder {
         };
         let first = |id: KindId| kinds.get(id.0).map_or(kind.name.span, |it| it.name.span);
         if Self::take_name(names, &mut self.mistakes, "kind", &kind.name, id, first) {
-            let about = self.about(&kind.about);
-            self.base().kinds.push(Kind { name: kind.name.clone(), about, facts: IndexMap::new() });
+            let about = self.about(&kind.about).into();
+            self.base().kinds.push(Kind { name: kind.name.clone(), about, facts: IndexMap::default() });
         }
     }
 
@@ -198,7 +197,7 @@ impl Builder {
             written.push((first, second, notation.cross));
         }
         let id = StandardId(self.model.standards.len());
-        let about = self.about(&standard.about);
+        let about = self.about(&standard.about).into();
         self.base().standards.push(Standard { name: standard.name.clone(), interface, about, fields, written });
         if let Some(family) = self.base().interfaces.get_mut(interface.0) {
             family.standards.push(id);
@@ -228,7 +227,7 @@ impl Builder {
     pub(super) fn declared(&mut self, declared: &tree::Declared, owner: &str) -> DeclaredId {
         let kind = self.type_of(&declared.kind);
         let (limits, limits_written) = self.limits(declared, &kind);
-        let about = self.about(&declared.about);
+        let about = self.about(&declared.about).into();
         self.push_declared(Declared {
             name: declared.path.clone(),
             owner: owner.to_owned(),
@@ -320,7 +319,7 @@ impl Builder {
         let members = [("donor", "came with what was bought"), ("bin", "lies on the shelf"), ("buy", "must be bought")];
         self.base().choices.push(Choice {
             name: named("source"),
-            about: About { doc: "where a part comes from".to_owned(), ..About::default() },
+            about: About { doc: "where a part comes from".to_owned(), ..About::default() }.into(),
             members: members.map(|(name, doc)| (name.to_owned(), doc.to_owned())).to_vec(),
         });
         self.base().names.choices.entry("source".to_owned()).or_insert(choice);
@@ -345,7 +344,7 @@ impl Builder {
                 limits,
                 limits_written: None,
                 default: None,
-                about: About { doc: doc.to_owned(), ..About::default() },
+                about: About { doc: doc.to_owned(), ..About::default() }.into(),
             });
             self.base().common.push(id);
         }

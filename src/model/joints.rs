@@ -70,20 +70,22 @@ impl Builder {
         let scope = Scope::Joint { takes: &takes, lets: &let_types };
         let rules = bodies.iter().flat_map(|body| &body.rules).filter_map(|rule| self.rule(rule, &scope)).collect();
         let fastenings = bodies.iter().flat_map(|body| &body.fastenings).map(|it| self.fastening(it, &scope)).collect();
-        let consumes = bodies.iter().flat_map(|body| &body.consumes).map(|it| self.consumed(it, &scope)).collect();
-        let works = bodies.iter().flat_map(|body| &body.works).filter_map(|it| self.work(it, &scope)).collect();
+        let consumes: Vec<Consumed> =
+            bodies.iter().flat_map(|body| &body.consumes).map(|it| self.consumed(it, &scope)).collect();
+        let works: Vec<Work> =
+            bodies.iter().flat_map(|body| &body.works).filter_map(|it| self.work(it, &scope)).collect();
         let cautions =
             bodies.iter().flat_map(|body| &body.cautions).filter_map(|name| self.caution_named(name)).collect();
         let about = self.about(&joint.about);
         self.base().joints.push(Joint {
             name: joint.name.clone(),
-            about,
+            about: about.into(),
             takes,
             lets,
             rules,
             fastenings,
-            consumes,
-            works,
+            consumes: consumes.into(),
+            works: works.into(),
             cautions,
         });
     }
@@ -115,16 +117,19 @@ impl Builder {
             (self.template(text, scope), when)
         });
         let may = may.collect();
-        Some(Rule {
-            code: code.clone(),
-            required: rule.required,
+        let words = RuleWords {
             about: self.about(&rule.about),
-            when: rule.when.as_ref().map(|it| self.flag(it, scope)),
-            that: self.flag(that, scope),
             otherwise: self.template(otherwise, scope),
             why,
             may,
             cautions: rule.cautions.iter().filter_map(|name| self.caution_named(name)).collect(),
+        };
+        Some(Rule {
+            code: code.clone(),
+            required: rule.required,
+            when: rule.when.as_ref().map(|it| self.flag(it, scope)),
+            that: self.flag(that, scope),
+            words: words.into(),
         })
     }
 
@@ -175,20 +180,23 @@ impl Builder {
                 false
             }
         };
-        Fastening {
-            name: fasten.name.clone(),
+        let words = FasteningWords {
             about: self.about(&fasten.about),
-            when: fasten.when.as_ref().map(|it| self.flag(it, scope)),
             thread: template(self, &fasten.thread),
             tool: template(self, &fasten.tool),
+            prepare: template(self, &fasten.prepare),
+            before: template(self, &fasten.before),
+            cautions: fasten.cautions.iter().filter_map(|name| self.caution_named(name)).collect(),
+        };
+        Fastening {
+            name: fasten.name.clone(),
+            when: fasten.when.as_ref().map(|it| self.flag(it, scope)),
             torque,
             by_hand: matches!(fasten.torque, Some(tree::Torque::Hand)),
             printed,
-            prepare: template(self, &fasten.prepare),
             left,
-            before: template(self, &fasten.before),
             settles: fasten.settles.is_some(),
-            cautions: fasten.cautions.iter().filter_map(|name| self.caution_named(name)).collect(),
+            words: words.into(),
         }
     }
 

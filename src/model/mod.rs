@@ -12,6 +12,7 @@ mod facts;
 mod ids;
 mod ir;
 mod joints;
+mod later;
 mod order;
 mod parts;
 mod pieces;
@@ -27,6 +28,7 @@ pub use common::{Amount, Measured, Stock};
 pub use facts::{FactInfo, Facts, State};
 pub use ids::*;
 pub use ir::{Builtin, Ir, Piece, Template};
+pub use later::{Later, read_from, written};
 pub use pieces::Pieces;
 pub use reach::At;
 pub use types::*;
@@ -36,8 +38,11 @@ pub use works::{Task, Work};
 use crate::mistake::Mistake;
 use crate::syntax::Lists;
 use crate::syntax::tree::{Item, Tree};
-use indexmap::IndexMap;
+use rustc_hash::FxBuildHasher;
 use std::sync::Arc;
+
+/// Things by name, in the order of the text. Nobody's enemy chooses the names, so a quick hash does.
+pub type IndexMap<K, V> = indexmap::IndexMap<K, V, FxBuildHasher>;
 
 /// What the trees of a library declare.
 pub fn base(trees: &[&Tree]) -> (Arc<Base>, Vec<Mistake>) {

@@ -1,7 +1,6 @@
 //! Pieces: how many of each part a build takes, where one piece may fill several slots.
 
-use super::{BuildId, Model, PartId, SlotId};
-use indexmap::IndexMap;
+use super::{BuildId, IndexMap, Model, PartId, SlotId};
 
 /// The pieces of one part in a build.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -18,7 +17,7 @@ impl Model {
     /// What a build takes of each part, in the order of its first slot. A part counts once a slot, but a slot that
     /// `shares` another is filled by the same piece if both hold the same part.
     pub fn pieces(&self, build: BuildId) -> Vec<Pieces> {
-        let mut slots_of: IndexMap<PartId, Vec<SlotId>> = IndexMap::new();
+        let mut slots_of: IndexMap<PartId, Vec<SlotId>> = IndexMap::default();
         for (number, filled) in self[build].slots.iter().enumerate() {
             if let Some(filled) = filled {
                 slots_of.entry(filled.part).or_default().push(SlotId(number));
@@ -34,7 +33,7 @@ impl Model {
 /// How many pieces fill `slots`. Each slot goes with at most one of those that it shares, and each of those with at most
 /// one that shares it: two pieces that fill two slots each are two, whichever of the others each slot might go with.
 fn count<'s>(slots: &[SlotId], shares: impl Fn(SlotId) -> &'s [SlotId]) -> u32 {
-    let mut host_of: IndexMap<SlotId, SlotId> = IndexMap::new();
+    let mut host_of: IndexMap<SlotId, SlotId> = IndexMap::default();
     for slot in slots {
         let mut tried = Vec::new();
         place(*slot, slots, &shares, &mut host_of, &mut tried);

@@ -15,7 +15,7 @@ use crate::syntax::tree::{self, Item, Name, ValueNode};
 use crate::syntax::{BadRow, Fault, Lists, Row, Rows, row_name};
 use cells::{LONGEST_TEXT, Manner, Trouble};
 use figures::Marks;
-use indexmap::IndexMap;
+
 use plan::{Column, Plan, Said};
 use std::collections::BTreeSet;
 

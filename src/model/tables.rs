@@ -79,7 +79,7 @@ impl Builder {
             }
         }
         rows.sort_by(|a, b| key_of(a).total_cmp(&key_of(b)));
-        let about = self.about(&table.about);
+        let about = self.about(&table.about).into();
         self.base().tables.push(Table { name: table.name.clone(), about, by, columns, rows });
     }
 

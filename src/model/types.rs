@@ -4,7 +4,7 @@ use super::*;
 use crate::quantity::{Dimension, Interval};
 use crate::source::Span;
 use crate::syntax::tree::{self, Name, Source};
-use indexmap::IndexMap;
+
 use serde::{Deserialize, Serialize};
 use std::sync::Arc;
 
@@ -101,7 +101,7 @@ impl Model {
 #[derive(Clone, Debug, Serialize, Deserialize)]
 pub struct Caution {
     /// What it says.
-    pub text: String,
+    pub text: Later<String>,
     /// Where its name stands.
     pub span: Span,
 }
@@ -141,7 +141,7 @@ pub struct Choice {
     /// Its name.
     pub name: Name,
     /// What it says of itself.
-    pub about: About,
+    pub about: Later<About>,
     /// Members with what they mean.
     pub members: Vec<(String, String)>,
 }
@@ -152,7 +152,7 @@ pub struct Interface {
     /// Its name.
     pub name: Name,
     /// What it says of itself.
-    pub about: About,
+    pub about: Later<About>,
     /// Its standards, in order.
     pub standards: Vec<StandardId>,
 }
@@ -165,7 +165,7 @@ pub struct Standard {
     /// Its family.
     pub interface: InterfaceId,
     /// What it says of itself.
-    pub about: About,
+    pub about: Later<About>,
     /// Its fields, in order.
     pub fields: Vec<DeclaredId>,
     /// Its notations: field numbers, and whether the mark is `x`.
@@ -192,7 +192,7 @@ pub struct Declared {
     /// What it is when nothing is said.
     pub default: Option<tree::Value>,
     /// What it says of itself.
-    pub about: About,
+    pub about: Later<About>,
 }
 
 /// The type of a value.
@@ -228,7 +228,7 @@ pub struct Kind {
     /// Its name.
     pub name: Name,
     /// What it says of itself.
-    pub about: About,
+    pub about: Later<About>,
     /// Its facts and ports, in order, the common ones last.
     pub facts: IndexMap<String, DeclaredId>,
 }
@@ -239,7 +239,7 @@ pub struct Table {
     /// Its name.
     pub name: Name,
     /// What it says of itself.
-    pub about: About,
+    pub about: Later<About>,
     /// How a row is found.
     pub by: By,
     /// Columns with their types; the first is the key.
@@ -280,7 +280,7 @@ pub struct Joint {
     /// Its name.
     pub name: Name,
     /// What it says of itself.
-    pub about: About,
+    pub about: Later<About>,
     /// Parameters, in order.
     pub takes: Vec<Takes>,
     /// `let` bindings, in order.
@@ -290,9 +290,9 @@ pub struct Joint {
     /// Ways it is made, in order.
     pub fastenings: Vec<Fastening>,
     /// What it uses up.
-    pub consumes: Vec<Consumed>,
+    pub consumes: Later<Vec<Consumed>>,
     /// Handwork, in order.
-    pub works: Vec<Work>,
+    pub works: Later<Vec<Work>>,
     /// Cautions of the joint as a whole, by name.
     pub cautions: Vec<String>,
 }
@@ -330,13 +330,20 @@ pub struct Rule {
     pub code: Name,
     /// Failing it is a clash; otherwise only advice.
     pub required: bool,
-    /// What it says of itself; its doc is what must hold.
-    pub about: About,
     /// When it applies.
     pub when: Option<Ir>,
     /// What must hold.
     pub that: Ir,
-    /// What is said when it does not.
+    /// What there is to say of it.
+    pub words: Later<RuleWords>,
+}
+
+/// What there is to say of a rule.
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+pub struct RuleWords {
+    /// What it says of itself; its doc is what must hold.
+    pub about: About,
+    /// What is said when it does not hold.
     pub otherwise: Template,
     /// Why it matters.
     pub why: String,
@@ -351,28 +358,35 @@ pub struct Rule {
 pub struct Fastening {
     /// Its name.
     pub name: Name,
-    /// What it says of itself.
-    pub about: About,
     /// When it is made this way.
     pub when: Option<Ir>,
-    /// The thread.
-    pub thread: Option<Template>,
-    /// The tool.
-    pub tool: Option<Template>,
     /// The torque, from and to.
     pub torque: Option<(Ir, Ir)>,
     /// Tightened by hand, without a torque.
     pub by_hand: bool,
     /// Limits that may be printed on a part, with their paths.
     pub printed: Vec<(Name, Ir)>,
-    /// Preparation.
-    pub prepare: Option<Template>,
     /// Tightened to the left.
     pub left: bool,
-    /// What must be done before.
-    pub before: Option<Template>,
     /// Tightened again after the first use.
     pub settles: bool,
+    /// What there is to say of it.
+    pub words: Later<FasteningWords>,
+}
+
+/// What there is to say of a fastening.
+#[derive(Clone, Debug, Default, Serialize, Deserialize)]
+pub struct FasteningWords {
+    /// What it says of itself.
+    pub about: About,
+    /// The thread.
+    pub thread: Option<Template>,
+    /// The tool.
+    pub tool: Option<Template>,
+    /// Preparation.
+    pub prepare: Option<Template>,
+    /// What must be done before.
+    pub before: Option<Template>,
     /// Cautions, by name.
     pub cautions: Vec<String>,
 }
@@ -396,7 +410,7 @@ pub struct Assembly {
     /// Its name.
     pub name: Name,
     /// What it says of itself.
-    pub about: About,
+    pub about: Later<About>,
     /// Slots by name.
     pub slots: IndexMap<String, Slot>,
     /// Facts of the whole by name.
@@ -515,7 +529,7 @@ impl Build {
             assembly,
             from: None,
             slots: Vec::new(),
-            facts: IndexMap::new(),
+            facts: IndexMap::default(),
             span,
         }
     }

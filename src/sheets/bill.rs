@@ -2,8 +2,8 @@
 
 use super::Format;
 use super::{bill_data, bill_page, render};
-use crate::judge::{self, Cost, JudgedBuild, JudgedJoint, Price, UsedUp, Verdict};
-use crate::model::{BuildId, Measured, Model, PartId, Pieces, SlotId, Stock};
+use crate::judge::{self, Conversion, Cost, JudgedBuild, Price, UsedUp, Verdict};
+use crate::model::{BuildId, Measured, Model, Pieces, SlotId, Stock};
 use crate::quantity::{Dimension, Interval};
 
 /// The bill of one build.
@@ -103,7 +103,7 @@ pub struct Consumable {
     pub dimension: Dimension,
     /// For all joints.
     pub all: Needed,
-    /// For the joints that the build it comes from does not have as they are; none for a build of its own.
+    /// For the joints that are made in a conversion, newly or again; none for a build of its own.
     pub new: Option<Needed>,
     /// Names of the joints.
     pub joints: Vec<String>,
@@ -165,6 +165,8 @@ impl Bill {
         // Those without a source come last.
         lines.sort_by_key(|it| (it.source.is_none(), it.source));
         let from = model[build].from;
+        let base = from.map(|base| judge::judge_one(model, base));
+        let conversion = base.as_ref().map(|base| Conversion::of(model, Some(base), judged));
         let totals = totals(model, build, &known, &lines, &gaps);
         Bill {
             build: model[build].name.text.clone(),
@@ -172,8 +174,8 @@ impl Bill {
             from: from.map(|base| model[base].name.text.clone()),
             joints: JointCounts::of(judged),
             gaps,
-            left_over: from.map(|base| left_over(model, base, &known)).unwrap_or_default(),
-            consumables: consumables(model, judged, from),
+            left_over: from.zip(conversion.as_ref()).map(|(base, it)| left_over(model, base, it)).unwrap_or_default(),
+            consumables: consumables(model, judged, conversion.as_ref()),
             totals,
             lines,
         }
@@ -191,7 +193,7 @@ pub fn render(bills: &[Bill], format: Format) -> String {
     }
 }
 
-fn line(model: &Model, build: BuildId, pieces: &Pieces) -> Line {
+pub(super) fn line(model: &Model, build: BuildId, pieces: &Pieces) -> Line {
     let (id, count) = (pieces.part, pieces.count);
     let part = &model[id];
     let unit_price = model.price_of(id).map(|it| Price { money: it.money, estimated: it.estimated });
@@ -217,7 +219,7 @@ fn slot_name(model: &Model, build: BuildId, slot: SlotId) -> String {
     model[model[build].assembly].slots.get_index(slot.0).map(|(name, _)| name.clone()).unwrap_or_default()
 }
 
-fn gaps(model: &Model, build: BuildId, undecided: &[Pieces]) -> Vec<Gap> {
+pub(super) fn gaps(model: &Model, build: BuildId, undecided: &[Pieces]) -> Vec<Gap> {
     let slots = model[model[build].assembly].slots.iter().zip(&model[build].slots).enumerate();
     let gaps = slots.filter_map(|(number, ((name, slot), filled))| {
         let undecided = undecided.iter().any(|it| it.slots.contains(&SlotId(number)));
@@ -230,32 +232,24 @@ fn gaps(model: &Model, build: BuildId, undecided: &[Pieces]) -> Vec<Gap> {
     gaps.collect()
 }
 
-fn left_over(model: &Model, base: BuildId, now: &[Pieces]) -> Vec<Line> {
-    let kept = |part: PartId| now.iter().find(|it| it.part == part).map_or(0, |it| it.count);
-    let before = model.pieces(base).into_iter().filter(|it| !model[it.part].undecided);
-    let over = before.filter_map(|it| {
-        let count = it.count.saturating_sub(kept(it.part));
-        (count > 0).then(|| line(model, base, &Pieces { count, ..it }))
-    });
-    over.collect()
+/// Pieces of the base build that have no place any more, with the slots that they stood in.
+pub(super) fn left_over(model: &Model, base: BuildId, conversion: &Conversion) -> Vec<Line> {
+    let over = conversion.pieces.iter().filter(|it| it.left_over > 0 && !model[it.part].undecided);
+    let over = over.map(|it| Pieces { part: it.part, count: it.left_over, slots: it.leaves.clone() });
+    over.map(|it| line(model, base, &it)).collect()
 }
 
-fn consumables(model: &Model, judged: &JudgedBuild, from: Option<BuildId>) -> Vec<Consumable> {
-    let base = from.map(|base| judge::judge_one(model, base));
-    // A joint that holds the same parts in the same slots as before stays as it is.
-    let stays = |joint: &JudgedJoint| {
-        let before = base.iter().flat_map(|it| &it.joints);
-        before.into_iter().any(|it| it.name == joint.name && it.uses == joint.uses)
-    };
+/// What the joints use up; apart from that what those use up that a conversion makes.
+pub(super) fn consumables(model: &Model, judged: &JudgedBuild, conversion: Option<&Conversion>) -> Vec<Consumable> {
     let mut all: Vec<Consumable> = Vec::new();
-    for joint in &judged.joints {
-        let new = !stays(joint);
-        for used in &joint.consumes {
+    for (number, joint) in judged.joints.iter().enumerate() {
+        let new = conversion.is_none_or(|it| it.is_made(number));
+        for used in &judge::making(model, judged.build, joint).consumes {
             let known = all.iter().position(|it| it.what == used.what && it.dimension == used.dimension);
             let at = known.unwrap_or(all.len());
             if known.is_none() {
                 let (what, dimension) = (used.what.clone(), used.dimension);
-                let new = from.map(|_| Needed::default());
+                let new = conversion.map(|_| Needed::default());
                 all.push(Consumable { what, dimension, all: Needed::default(), new, joints: Vec::new() });
             }
             let Some(sum) = all.get_mut(at) else { continue };
@@ -272,7 +266,7 @@ fn consumables(model: &Model, judged: &JudgedBuild, from: Option<BuildId>) -> Ve
 }
 
 impl Needed {
-    fn add(&mut self, used: &UsedUp) {
+    pub(super) fn add(&mut self, used: &UsedUp) {
         let Some(count) = used.count else {
             self.some = true;
             return;

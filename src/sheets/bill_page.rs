@@ -162,8 +162,8 @@ fn consumables(page: &mut Vec<Block>, bill: &Bill) {
     };
     page.push(Block::Table(Table { columns, rows, ruled: false }));
     if conversion {
-        let words = "New joints are those that the base build does not have as they are. A joint that stays needs \
-                     its share only if it is taken apart.";
+        let words = "New joints are those that the base build does not have as they are, and those that are taken \
+                     apart on the way and made again (cotter steps).";
         page.push(Block::Text(plain(words)));
     }
 }

@@ -3,12 +3,16 @@
 pub mod bill;
 mod bill_data;
 mod bill_page;
+mod cautions;
+pub mod diff;
+mod diff_page;
 pub mod measure;
 mod measure_data;
 mod measure_page;
 pub mod mend;
 pub mod numbers;
 mod render;
+pub mod steps;
 pub mod torque;
 mod torque_data;
 mod torque_page;

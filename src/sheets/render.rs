@@ -13,6 +13,10 @@ pub(super) enum Block {
     Title(String),
     /// What follows.
     Heading(String),
+    /// A part of a long page, with headings of its own.
+    Chapter(String),
+    /// What follows within a chapter.
+    Sub(String),
     /// A paragraph.
     Text(Words),
     /// A list.
@@ -96,12 +100,11 @@ pub(super) fn text(blocks: &[Block]) -> String {
             out.push('\n');
         }
         match block {
-            Block::Title(title) => {
-                let title = textwrap::fill(&clean::words(title), &width);
-                let longest = title.lines().map(textwrap::core::display_width).max().unwrap_or(0);
-                out.push_str(&format!("{title}\n{}\n", "=".repeat(longest)));
+            Block::Title(title) => out.push_str(&underlined(title, "=", &width)),
+            Block::Chapter(title) => out.push_str(&underlined(title, "-", &width)),
+            Block::Heading(heading) | Block::Sub(heading) => {
+                out.push_str(&format!("{}\n", textwrap::fill(&clean::words(heading), &width)));
             }
-            Block::Heading(heading) => out.push_str(&format!("{}\n", textwrap::fill(&clean::words(heading), &width))),
             Block::Text(words) => out.push_str(&format!("{}\n", textwrap::fill(&clean::words(&words.text), &width))),
             Block::Items(items) => {
                 let options = width.clone().initial_indent("- ").subsequent_indent("  ");
@@ -110,7 +113,9 @@ pub(super) fn text(blocks: &[Block]) -> String {
                 }
             }
             Block::Checks(checks) => {
-                out.push_str(&checks.iter().map(|it| checked(it, &width)).collect::<Vec<_>>().join("\n"))
+                // Short ones stand close together.
+                let between = if checks.iter().all(|it| it.lines.is_empty()) { "" } else { "\n" };
+                out.push_str(&checks.iter().map(|it| checked(it, &width)).collect::<Vec<_>>().join(between));
             }
             Block::Table(table) => out.push_str(&format!("{}\n", drawn(table))),
             Block::Grid(grid) => out.push_str(&format!("{}\n", gridded(grid))),
@@ -120,11 +125,18 @@ pub(super) fn text(blocks: &[Block]) -> String {
     out
 }
 
+fn underlined(title: &str, mark: &str, width: &Options) -> String {
+    let title = textwrap::fill(&clean::words(title), width);
+    let longest = title.lines().map(textwrap::core::display_width).max().unwrap_or(0);
+    format!("{title}\n{}\n", mark.repeat(longest))
+}
+
 /// The room for what was found stands at the right, where it can be seen at a glance.
 fn checked(check: &Check, width: &Options) -> String {
     let (head, blank) = (format!("[ ] {}", clean::words(&check.head.text)), clean::words(&check.blank));
     let used = textwrap::core::display_width(&head) + textwrap::core::display_width(&blank);
     let mut out = match width.width.checked_sub(used) {
+        _ if blank.is_empty() => format!("{}\n", textwrap::fill(&head, width.clone().subsequent_indent("    "))),
         Some(room) if room > 0 => format!("{head}{}{blank}\n", " ".repeat(room)),
         _ => {
             let options = width.clone().subsequent_indent("    ");
@@ -178,14 +190,18 @@ pub(super) fn markdown(blocks: &[Block]) -> String {
         }
         match block {
             Block::Title(title) => out.push_str(&format!("# {}\n", escaped(title))),
-            Block::Heading(heading) => out.push_str(&format!("## {}\n", escaped(heading))),
+            Block::Heading(heading) | Block::Chapter(heading) => {
+                out.push_str(&format!("## {}\n", escaped(heading)));
+            }
+            Block::Sub(heading) => out.push_str(&format!("### {}\n", escaped(heading))),
             Block::Text(words) => out.push_str(&format!("{}\n", marked(words, true))),
             Block::Items(items) => {
                 items.iter().for_each(|item| out.push_str(&format!("- {}\n", marked(item, true))));
             }
             Block::Checks(checks) => {
                 for it in checks {
-                    out.push_str(&format!("- [ ] {} {}\n", marked(&it.head, false), clean::words(&it.blank)));
+                    let line = format!("- [ ] {} {}", marked(&it.head, false), clean::words(&it.blank));
+                    out.push_str(&format!("{}\n", line.trim_end()));
                     it.lines.iter().for_each(|line| out.push_str(&format!("  - {}\n", marked(line, true))));
                 }
             }

@@ -1,9 +1,12 @@
 //! Torque sheet: every fastening of a build, with the range that suits the joint and what is printed on its parts.
 
 use super::bill::JointCounts;
-use super::{Format, render, torque_data, torque_page};
-use crate::judge::{JudgedBuild, JudgedFastening, JudgedJoint, TorqueRange, Verdict};
+use super::{Format, cautions, render, torque_data, torque_page};
+use crate::judge::{self, JudgedBuild, JudgedFastening, JudgedJoint, TorqueRange, Verdict};
 use crate::model::{FactId, Model};
+use crate::syntax::tree::Source;
+
+pub use super::cautions::Caution;
 
 /// The torque sheet of one build.
 #[derive(Clone, Debug)]
@@ -31,17 +34,6 @@ pub struct Unsettled {
     pub verdict: Verdict,
     /// What is wrong, or what it hangs on.
     pub reasons: Vec<String>,
-}
-
-/// A caution in full.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Caution {
-    /// Its number on this sheet, from 1.
-    pub number: usize,
-    /// What it says.
-    pub text: String,
-    /// The whole thing or most rows carry it, so it stands at the top.
-    pub standing: bool,
 }
 
 /// A fastening.
@@ -79,6 +71,8 @@ pub struct Row {
     pub prepare: String,
     /// What must be done before.
     pub before: String,
+    /// Tightened again after the first use.
+    pub settles: bool,
     /// Numbers of its cautions on this sheet, rising.
     pub cautions: Vec<usize>,
     /// Where its figures are from, with the standing of the source first.
@@ -122,19 +116,32 @@ pub struct PrintedLimit {
     pub range: Option<TorqueRange>,
 }
 
+impl Row {
+    /// Whether it wants a hand, no torque and nothing else.
+    pub fn by_hand_alone(&self) -> bool {
+        self.torque == Torque::ByHand && self.tool == "hand"
+    }
+
+    /// Whether it has a thread or wants a tool or a torque: it does not let go by itself.
+    pub fn is_held(&self) -> bool {
+        self.torque != Torque::ByHand || !self.thread.is_empty() || !self.tool.is_empty()
+    }
+}
+
 impl TorqueSheet {
     /// Makes the sheet of a judged build.
     pub fn of(model: &Model, judged: &JudgedBuild) -> TorqueSheet {
         let mut rows = Vec::new();
         let mut named: Vec<Vec<String>> = Vec::new();
         for joint in &judged.joints {
-            for fastening in &joint.fastenings {
+            for fastening in &judge::making(model, judged.build, joint).fastenings {
                 rows.push(row(model, joint, fastening));
                 named.push(fastening.cautions.clone());
             }
         }
         let whole = &model[model[judged.build].assembly].cautions;
-        let cautions = number_cautions(model, whole, &mut rows, &named);
+        let (cautions, numbers) = cautions::numbered(model, whole, &named);
+        rows.iter_mut().zip(numbers).for_each(|(row, numbers)| row.cautions = numbers);
         let mut unsettled: Vec<Unsettled> = judged.joints.iter().filter_map(|joint| unsettled(model, joint)).collect();
         unsettled.sort_by_key(|it| std::cmp::Reverse(it.verdict));
         TorqueSheet {
@@ -159,11 +166,11 @@ pub fn render(sheets: &[TorqueSheet], format: Format) -> String {
     }
 }
 
-fn title_of(joint: &JudgedJoint) -> &str {
+pub(super) fn title_of(joint: &JudgedJoint) -> &str {
     if joint.title.is_empty() { &joint.name } else { &joint.title }
 }
 
-fn hangs_on(model: &Model, joint: &JudgedJoint) -> Vec<String> {
+pub(super) fn hangs_on(model: &Model, joint: &JudgedJoint) -> Vec<String> {
     let mut paths: Vec<String> = Vec::new();
     for fact in &joint.hangs_on {
         let path = joint.path_of(model, *fact);
@@ -174,7 +181,7 @@ fn hangs_on(model: &Model, joint: &JudgedJoint) -> Vec<String> {
     paths
 }
 
-fn unsettled(model: &Model, joint: &JudgedJoint) -> Option<Unsettled> {
+pub(super) fn unsettled(model: &Model, joint: &JudgedJoint) -> Option<Unsettled> {
     let reasons = match joint.verdict {
         Verdict::Fits => return None,
         Verdict::Open => hangs_on(model, joint),
@@ -186,7 +193,8 @@ fn unsettled(model: &Model, joint: &JudgedJoint) -> Option<Unsettled> {
     Some(Unsettled { joint: title_of(joint).to_owned(), verdict: joint.verdict, reasons })
 }
 
-fn row(model: &Model, joint: &JudgedJoint, fastening: &JudgedFastening) -> Row {
+/// A fastening of a joint; its cautions have no numbers yet.
+pub(super) fn row(model: &Model, joint: &JudgedJoint, fastening: &JudgedFastening) -> Row {
     let mut parts: Vec<Joined> = Vec::new();
     for used in &joint.uses {
         let part = &model[used.part];
@@ -211,10 +219,7 @@ fn row(model: &Model, joint: &JudgedJoint, fastening: &JudgedFastening) -> Row {
         None if fastening.by_hand => Torque::ByHand,
         None => Torque::MakersFigure,
     };
-    let sources = fastening.sources.iter().map(|it| match &it.text {
-        Some(text) => format!("{}: {}", it.standing.text, text.text),
-        None => it.standing.text.clone(),
-    });
+    let sources = fastening.sources.iter().map(source_words);
     Row {
         joint: joint.name.clone(),
         title: title_of(joint).to_owned(),
@@ -232,8 +237,17 @@ fn row(model: &Model, joint: &JudgedJoint, fastening: &JudgedFastening) -> Row {
         left: fastening.left,
         prepare: fastening.prepare.clone(),
         before: fastening.before.clone(),
+        settles: fastening.settles,
         cautions: Vec::new(),
         sources: sources.collect(),
+    }
+}
+
+/// Where something is from, with how sure that is first.
+pub(super) fn source_words(it: &Source) -> String {
+    match &it.text {
+        Some(text) => format!("{}: {}", it.standing.text, text.text),
+        None => it.standing.text.clone(),
     }
 }
 
@@ -243,30 +257,6 @@ fn printed_on(model: &Model, joint: &JudgedJoint, fact: FactId) -> String {
         Some(part) => model[part].name.text.clone(),
         None => joint.path_of(model, fact),
     }
-}
-
-/// Numbers all cautions: those of the whole thing first, then those that most rows carry; each row gets its numbers.
-fn number_cautions(model: &Model, whole: &[String], rows: &mut [Row], named: &[Vec<String>]) -> Vec<Caution> {
-    let all = rows.len();
-    let mut found: Vec<(&str, usize)> = whole.iter().map(|name| (name.as_str(), all + 1)).collect();
-    for name in named.iter().flatten() {
-        match found.iter_mut().find(|(known, _)| known == name) {
-            Some((_, rows)) => *rows += 1,
-            None => found.push((name, 1)),
-        }
-    }
-    found.retain(|(name, _)| model.cautions.contains_key(*name));
-    found.sort_by_key(|(_, rows)| std::cmp::Reverse(*rows));
-    for (row, names) in rows.iter_mut().zip(named) {
-        let numbers = names.iter().filter_map(|name| found.iter().position(|(known, _)| known == name));
-        row.cautions = numbers.map(|it| it + 1).collect();
-        row.cautions.sort_unstable();
-    }
-    let cautions = found.iter().enumerate().filter_map(|(number, (name, count))| {
-        let text = model.cautions.get(*name)?.text.clone();
-        Some(Caution { number: number + 1, text, standing: 2 * count > all })
-    });
-    cautions.collect()
 }
 
 /// One in·lb, in N·mm: 25.4 mm times the weight of an international pound.

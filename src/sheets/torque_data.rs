@@ -1,7 +1,8 @@
 //! A torque sheet for programs: CSV, and JSON as `cotter.torque/1`.
 
+use super::bill::JointCounts;
 use super::render::{self, figure, figure_cell};
-use super::torque::{Row, Torque, TorqueSheet, in_units};
+use super::torque::{Caution, Row, Torque, TorqueSheet, Unsettled, in_units};
 use super::torque_page::limits;
 use crate::judge::TorqueRange;
 use serde::Serialize;
@@ -121,28 +122,28 @@ struct SheetData<'s> {
 }
 
 #[derive(Serialize)]
-struct JointsData {
+pub(super) struct JointsData {
     fits: usize,
     clashes: usize,
     open: usize,
 }
 
 #[derive(Serialize)]
-struct UnsettledData<'s> {
+pub(super) struct UnsettledData<'s> {
     joint: &'s str,
     verdict: &'static str,
     reasons: &'s [String],
 }
 
 #[derive(Serialize)]
-struct CautionData<'s> {
+pub(super) struct CautionData<'s> {
     number: usize,
     text: &'s str,
     standing: bool,
 }
 
 #[derive(Serialize)]
-struct RowData<'s> {
+pub(super) struct RowData<'s> {
     no: usize,
     joint: &'s str,
     title: &'s str,
@@ -163,18 +164,19 @@ struct RowData<'s> {
     turn: &'static str,
     before: &'s str,
     prepare: &'s str,
+    tighten_again: bool,
     cautions: &'s [usize],
     sources: &'s [String],
 }
 
 #[derive(Serialize)]
-struct PartData<'s> {
+pub(super) struct PartData<'s> {
     slot: &'s str,
     part: Option<&'s str>,
 }
 
 #[derive(Serialize)]
-struct PrintedData<'s> {
+pub(super) struct PrintedData<'s> {
     on: &'s str,
     fact: &'s str,
     #[serde(flatten)]
@@ -183,7 +185,7 @@ struct PrintedData<'s> {
 
 /// All missing where there is no range.
 #[derive(Serialize)]
-struct RangeData {
+pub(super) struct RangeData {
     torque_min_nm: Option<Number>,
     torque_max_nm: Option<Number>,
     torque_min_inlb: Option<Number>,
@@ -212,23 +214,29 @@ pub(super) fn json(sheets: &[TorqueSheet]) -> String {
 }
 
 fn sheet_data(sheet: &TorqueSheet) -> SheetData<'_> {
-    let unsettled = sheet.unsettled.iter().map(|it| UnsettledData {
-        joint: &it.joint,
-        verdict: it.verdict.word(),
-        reasons: &it.reasons,
-    });
-    let cautions = sheet.cautions.iter();
     SheetData {
         build: &sheet.build,
         description: &sheet.description,
-        joints: JointsData { fits: sheet.joints.fits, clashes: sheet.joints.clashes, open: sheet.joints.open },
-        unsettled: unsettled.collect(),
+        joints: joints_data(&sheet.joints),
+        unsettled: unsettled_data(&sheet.unsettled),
         rows: sheet.rows.iter().enumerate().map(|(number, row)| row_data(number + 1, row)).collect(),
-        cautions: cautions.map(|it| CautionData { number: it.number, text: &it.text, standing: it.standing }).collect(),
+        cautions: cautions_data(&sheet.cautions),
     }
 }
 
-fn row_data(no: usize, row: &Row) -> RowData<'_> {
+pub(super) fn joints_data(it: &JointCounts) -> JointsData {
+    JointsData { fits: it.fits, clashes: it.clashes, open: it.open }
+}
+
+pub(super) fn unsettled_data(all: &[Unsettled]) -> Vec<UnsettledData<'_>> {
+    all.iter().map(|it| UnsettledData { joint: &it.joint, verdict: it.verdict.word(), reasons: &it.reasons }).collect()
+}
+
+pub(super) fn cautions_data(all: &[Caution]) -> Vec<CautionData<'_>> {
+    all.iter().map(|it| CautionData { number: it.number, text: &it.text, standing: it.standing }).collect()
+}
+
+pub(super) fn row_data(no: usize, row: &Row) -> RowData<'_> {
     let printed = row.printed.iter();
     RowData {
         no,
@@ -250,6 +258,7 @@ fn row_data(no: usize, row: &Row) -> RowData<'_> {
         turn: row.turn(),
         before: &row.before,
         prepare: &row.prepare,
+        tighten_again: row.settles,
         cautions: &row.cautions,
         sources: &row.sources,
     }

@@ -52,7 +52,7 @@ pub(super) fn blocks(sheet: &TorqueSheet) -> Vec<Block> {
     page
 }
 
-fn unsettled(it: &Unsettled) -> Words {
+pub(super) fn unsettled(it: &Unsettled) -> Words {
     let reasons = it.reasons.join("; ");
     match it.verdict {
         Verdict::Clashes => strong(format!("CLASHES, do not assemble: {}: {reasons}", it.joint)),
@@ -63,9 +63,13 @@ fn unsettled(it: &Unsettled) -> Words {
 fn cautions(page: &mut Vec<Block>, title: &str, cautions: &[&Caution]) {
     if !cautions.is_empty() {
         page.push(Block::Heading(title.to_owned()));
-        let items = cautions.iter().map(|it| plain(format!("({}) {}", it.number, it.text)));
-        page.push(Block::Items(items.collect()));
+        page.push(Block::Items(cautions.iter().map(|it| caution(it)).collect()));
     }
+}
+
+/// A caution with its number.
+pub(super) fn caution(it: &Caution) -> Words {
+    plain(format!("({}) {}", it.number, it.text))
 }
 
 /// What it is, with what it is made, how tight in both units, and room for the value that was set.
@@ -76,6 +80,9 @@ fn figures(row: &Row) -> [Vec<Words>; 5] {
     }
     if !row.prepare.is_empty() {
         what.push(plain(format!("prepare: {}", row.prepare)));
+    }
+    if row.settles {
+        what.push(plain("tighten it again after the first use"));
     }
     let mut marks = Vec::new();
     if !row.certain {
@@ -102,14 +109,39 @@ fn figures(row: &Row) -> [Vec<Words>; 5] {
             let [metric, inch] = in_units(range);
             (strong(ends_words(metric)), vec![plain(ends_words(inch))])
         }
-        Torque::ByHand => (plain("by hand"), Vec::new()),
-        Torque::MakersFigure => (plain("by its maker's figure"), Vec::new()),
-        Torque::NotKnown => (strong("NOT KNOWN yet"), Vec::new()),
-        Torque::Conflict => (strong("CONFLICT: no torque suits, do not assemble"), Vec::new()),
-        Torque::Withheld => (strong("CLASHES: do not assemble"), Vec::new()),
+        other => {
+            let (words, loud) = without_figure(other);
+            (if loud { strong(words) } else { plain(words) }, Vec::new())
+        }
     };
     marks.push(metric);
     [what, how, marks, inch, Vec::new()]
+}
+
+/// How tight in words where that is no range, and whether nobody may overlook it.
+fn without_figure(torque: Torque) -> (&'static str, bool) {
+    match torque {
+        Torque::Range(_) => ("", false),
+        Torque::ByHand => ("by hand", false),
+        Torque::MakersFigure => ("by its maker's figure", false),
+        Torque::NotKnown => ("NOT KNOWN yet", true),
+        Torque::Conflict => ("CONFLICT: no torque suits, do not assemble", true),
+        Torque::Withheld => ("CLASHES: do not assemble", true),
+    }
+}
+
+/// How tight, in a line with both units, and whether nobody may overlook it.
+pub(super) fn how_tight(row: &Row) -> (String, bool) {
+    match row.torque {
+        Torque::Range(range) => {
+            let [metric, inch] = in_units(range);
+            (format!("{} N·m ({} in·lb)", ends_words(metric), ends_words(inch)), false)
+        }
+        other => {
+            let (words, loud) = without_figure(other);
+            (words.to_owned(), loud)
+        }
+    }
 }
 
 /// What comes first, and what to beware of besides what stands at the top.

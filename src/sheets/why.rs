@@ -2,7 +2,7 @@
 //! change.
 
 use super::render::{self, Block, plain, strong};
-use crate::judge::{self, Change, JudgedBuild, JudgedJoint, Remedy, Shelf, Verdict};
+use crate::judge::{self, Change, JudgedBuild, JudgedJoint, Remedy, Verdict};
 use crate::model::{Model, PartId, SlotId};
 use serde::Serialize;
 
@@ -58,8 +58,7 @@ impl Why {
         let slots = &model[build.assembly].slots;
         let name = |slot: SlotId| slots.get_index(slot.0).map_or(String::new(), |(name, _)| name.clone());
         let now = build.slots.get(slot.0).copied().flatten().map(|it| it.part);
-        let shelf = Shelf::of(model, build);
-        let asked = judge::what_if(&shelf, judged, Change { slot, to: part });
+        let asked = judge::what_if(model, judged, Change { slot, to: part });
         let mut joints: Vec<Joint> = asked.joints.iter().map(|it| joint(model, judged, it)).collect();
         joints.sort_by_key(|it| ["clashes", "open", "fits"].iter().position(|word| *word == it.verdict));
         Why {

@@ -4,12 +4,14 @@
 
 mod disk;
 mod files;
+mod git;
 mod lines;
 mod path;
 mod span;
 
 pub use disk::{Disk, spec_files};
 pub use files::{Content, File, FileId, Files, Memory, ReadError, Sources};
+pub use git::{Revision, path_in_repository};
 pub use lines::{Lines, Place};
 pub use path::{folder_of, join, leaves};
 pub use span::Span;

@@ -151,13 +151,13 @@ fn every_source_says_how_it_is_known() {
         .choices
         .iter()
         .filter(|it| it.name.text != "source")
-        .map(|it| (&it.name, &it.about))
-        .chain(model.interfaces.iter().map(|it| (&it.name, &it.about)))
-        .chain(model.standards.iter().map(|it| (&it.name, &it.about)))
-        .chain(model.kinds.iter().map(|it| (&it.name, &it.about)))
-        .chain(model.tables.iter().map(|it| (&it.name, &it.about)))
-        .chain(model.joints.iter().flat_map(|it| &it.rules).map(|it| (&it.code, &it.about)))
-        .chain(model.joints.iter().flat_map(|it| &it.fastenings).map(|it| (&it.name, &it.about)));
+        .map(|it| (&it.name, &*it.about))
+        .chain(model.interfaces.iter().map(|it| (&it.name, &*it.about)))
+        .chain(model.standards.iter().map(|it| (&it.name, &*it.about)))
+        .chain(model.kinds.iter().map(|it| (&it.name, &*it.about)))
+        .chain(model.tables.iter().map(|it| (&it.name, &*it.about)))
+        .chain(model.joints.iter().flat_map(|it| &it.rules).map(|it| (&it.code, &it.words.about)))
+        .chain(model.joints.iter().flat_map(|it| &it.fastenings).map(|it| (&it.name, &it.words.about)));
     let mut faults = Vec::new();
     for (name, about) in abouts {
         if about.doc.is_empty() {
@@ -251,7 +251,7 @@ fn rooms_import_only_what_they_may() {
         ("format", &["format", "syntax", "mistake", "source", "quantity"]),
         ("calc", &["calc", "quantity"]),
         ("model", &["model", "syntax", "mistake", "source", "quantity", "calc"]),
-        ("judge", &["judge", "model", "syntax", "mistake", "source", "quantity", "calc"]),
+        ("judge", &["judge", "model", "syntax", "mistake", "source", "quantity", "calc", "share"]),
     ];
     let mut faults = Vec::new();
     for path in rust_files(&root().join("src")) {

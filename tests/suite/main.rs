@@ -5,6 +5,7 @@
 mod calc;
 mod command;
 mod editor;
+mod compare;
 mod explain;
 mod fixtures;
 mod format;
@@ -18,5 +19,6 @@ mod remedies;
 mod robust;
 mod screen;
 mod sheets;
+mod steps;
 mod stock;
 mod wire;

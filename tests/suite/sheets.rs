@@ -435,15 +435,16 @@ fn every_caution_stands_once_in_full() {
         let compiled = fixture(name);
         for (sheet, build) in sheets(&compiled, &[]).iter().zip(&compiled.builds) {
             let whole = &compiled.model[compiled.model[build.build].assembly].cautions;
-            let of_rows = build.joints.iter().flat_map(|it| &it.fastenings).flat_map(|it| &it.cautions);
-            let carried: BTreeSet<&String> = of_rows.chain(whole).collect();
+            let made = build.joints.iter().map(|it| cotter::judge::making(&compiled.model, build.build, it));
+            let of_rows = made.flat_map(|it| it.fastenings).flat_map(|it| it.cautions);
+            let carried: BTreeSet<String> = of_rows.chain(whole.iter().cloned()).collect();
             assert_eq!(carried.len(), sheet.cautions.len(), "{}", sheet.build);
             let page = torque::render(std::slice::from_ref(sheet), Format::Markdown);
             for caution in &sheet.cautions {
                 let line = format!("- ({}) {}\n", caution.number, caution.text);
                 assert_eq!(page.matches(&line).count(), 1, "{line}");
                 let rows = sheet.rows.iter().filter(|it| it.cautions.contains(&caution.number)).count();
-                let of_whole = whole.iter().any(|it| compiled.model.cautions[it].text == caution.text);
+                let of_whole = whole.iter().any(|it| *compiled.model.cautions[it].text == caution.text);
                 assert_eq!(caution.standing, of_whole || 2 * rows > sheet.rows.len(), "{line}");
                 assert!(rows > 0 || of_whole, "{line}");
             }

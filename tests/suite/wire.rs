@@ -97,6 +97,12 @@ fn a_clash_over_two_files() {
     insta::assert_snapshot!(shown);
 }
 
+/// Fails where a report does not keep to the schema.
+pub fn keeps_to_the_schema(report: &Value) {
+    let errors: Vec<String> = validator().iter_errors(report).map(|it| it.to_string()).collect();
+    assert!(errors.is_empty(), "{errors:?}");
+}
+
 #[test]
 fn every_report_keeps_to_the_schema() {
     assert!(jsonschema::meta::is_valid(&schema()), "the schema is a schema");

@@ -7,7 +7,6 @@ use super::ink::Ink;
 use super::sheet::Sheet;
 use super::wrap;
 use crate::clean;
-use indexmap::IndexSet;
 use miette::{GraphicalReportHandler, LabeledSpan, SourceCode};
 use std::fmt;
 
@@ -52,8 +51,9 @@ fn word(found: &Found) -> &'static str {
     }
 }
 
-/// A diagnostic on a screen of `width` columns, with a line end; `told` are the cautions that stand above.
-pub(super) fn drawn<'c>(found: &Found<'c>, ink: &Ink, width: usize, told: &mut IndexSet<&'c str>) -> String {
+/// A diagnostic on a screen of `width` columns, with a line end; `news` says of each of its cautions whether it is not
+/// told above.
+pub(super) fn drawn(found: &Found, ink: &Ink, width: usize, news: &[bool]) -> String {
     let diagnostic = found.diagnostic;
     let head = format!("{}[{}]:", word(found), clean::words(&diagnostic.code));
     let shown = Drawn {
@@ -75,7 +75,7 @@ pub(super) fn drawn<'c>(found: &Found<'c>, ink: &Ink, width: usize, told: &mut I
     let _ = handler.render_report(&mut picture, &shown);
     // The drawer sets its headline in by two columns; a new diagnostic is found sooner at the margin.
     let picture = picture.strip_prefix("  ").unwrap_or(&picture);
-    format!("{}{}", wrap::unglued(&aligned(picture, &shown.sheet)), notes(found, ink, width, told))
+    format!("{}{}", wrap::unglued(&aligned(picture, &shown.sheet)), notes(found, ink, width, news))
 }
 
 /// The picture with its bars in one line, however many digits the line numbers of each window have.
@@ -96,17 +96,16 @@ fn aligned(picture: &str, sheet: &Sheet) -> String {
 }
 
 /// A caution in full, or its first sentence where it was told in full before.
-fn caution<'d>(text: &'d str, severity: Severity, told: &mut IndexSet<&'d str>) -> String {
-    let first = !told.insert(text);
+fn caution(text: &str, severity: Severity, new: bool) -> String {
     match text.split_once(". ") {
         // What clashes is read on its own; open joints are many, and what is said by all of them is not read.
-        Some((sentence, _)) if first && severity == Severity::Warning => format!("{sentence}. (In full above.)"),
+        Some((sentence, _)) if !new && severity == Severity::Warning => format!("{sentence}. (In full above.)"),
         _ => text.to_owned(),
     }
 }
 
 /// What there is to say below the picture.
-fn notes<'c>(found: &Found<'c>, ink: &Ink, width: usize, told: &mut IndexSet<&'c str>) -> String {
+fn notes(found: &Found, ink: &Ink, width: usize, news: &[bool]) -> String {
     let it = found.diagnostic;
     let mut out = String::new();
     let mut note = |word: &str, text: &str| {
@@ -137,8 +136,8 @@ fn notes<'c>(found: &Found<'c>, ink: &Ink, width: usize, told: &mut IndexSet<&'c
     for remedy in &it.mends {
         note(&ink.quiet("mend:"), &mend::line(remedy));
     }
-    for text in &it.cautions {
-        note(&ink.loud("Caution:"), &caution(text, it.severity, told));
+    for (text, new) in it.cautions.iter().zip(news) {
+        note(&ink.loud("Caution:"), &caution(text, it.severity, *new));
     }
     note(&ink.quiet("more:"), &format!("cotter explain {}", it.code));
     out

@@ -12,6 +12,7 @@ pub mod gears;
 pub mod geometry;
 mod given;
 mod hands;
+mod headline;
 pub mod indexing;
 mod lacks;
 mod load;
@@ -22,5 +23,6 @@ pub mod wheels;
 mod write;
 
 pub use figure::{Figure, Standing};
+pub use headline::{Headline, headlines};
 pub use lacks::{Assumed, Lacks, Missing};
 pub use page::{Cell, Column, Page, Section};

@@ -25,9 +25,12 @@ fn the_page_of_a_rule_holds_all_of_it() {
     for joint in &trade.model.joints {
         for rule in &joint.rules {
             let shown = flat(&page(&trade, &rule.code.text));
-            let mut wanted = vec![rule.about.doc.clone(), rule.why.clone(), format!("`{}`", joint.name.text)];
-            wanted.extend(rule.cautions.iter().chain(&joint.cautions).map(|it| trade.model.cautions[it].text.clone()));
-            wanted.extend(sources(&rule.about));
+            let mut wanted =
+                vec![rule.words.about.doc.clone(), rule.words.why.clone(), format!("`{}`", joint.name.text)];
+            wanted.extend(
+                rule.words.cautions.iter().chain(&joint.cautions).map(|it| trade.model.cautions[it].text.to_string()),
+            );
+            wanted.extend(sources(&rule.words.about));
             wanted.push(if rule.required { "a clash" } else { "advice" }.to_owned());
             for words in wanted {
                 assert!(shown.contains(&flat(&words)), "{} lacks {words:?}:\n{shown}", rule.code.text);
@@ -45,11 +48,16 @@ fn the_page_of_a_fastening_holds_all_of_it() {
         for fastening in &joint.fastenings {
             let name = format!("{}.{}", joint.name.text, fastening.name.text);
             let shown = flat(&page(&trade, &name));
-            let mut wanted = vec![fastening.about.doc.clone()];
+            let mut wanted = vec![fastening.words.about.doc.clone()];
             wanted.extend(
-                fastening.cautions.iter().chain(&joint.cautions).map(|it| trade.model.cautions[it].text.clone()),
+                fastening
+                    .words
+                    .cautions
+                    .iter()
+                    .chain(&joint.cautions)
+                    .map(|it| trade.model.cautions[it].text.to_string()),
             );
-            wanted.extend(sources(&fastening.about));
+            wanted.extend(sources(&fastening.words.about));
             wanted.extend(fastening.printed.iter().map(|(path, _)| path.text.clone()));
             if fastening.left {
                 wanted.push("LEFT".to_owned());
@@ -74,18 +82,22 @@ fn the_page_of_a_joint_holds_its_cautions_rules_and_fastenings() {
     let trade = trade();
     for joint in &trade.model.joints {
         let shown = flat(&page(&trade, &joint.name.text));
-        let of_rules = joint.rules.iter().flat_map(|it| &it.cautions);
-        let of_fastenings = joint.fastenings.iter().flat_map(|it| &it.cautions);
+        let of_rules = joint.rules.iter().flat_map(|it| &it.words.cautions);
+        let of_fastenings = joint.fastenings.iter().flat_map(|it| &it.words.cautions);
         for caution in joint.cautions.iter().chain(of_rules).chain(of_fastenings) {
             let text = flat(&trade.model.cautions[caution].text);
             assert_eq!(shown.matches(&text).count(), 1, "{} says {caution} once:\n{shown}", joint.name.text);
         }
         for rule in &joint.rules {
-            assert!(shown.contains(&rule.code.text) && shown.contains(&flat(&rule.about.doc)), "{}", rule.code.text);
+            assert!(
+                shown.contains(&rule.code.text) && shown.contains(&flat(&rule.words.about.doc)),
+                "{}",
+                rule.code.text
+            );
         }
         for fastening in &joint.fastenings {
-            assert!(shown.contains(&flat(&fastening.about.doc)), "{}", fastening.name.text);
-            for words in sources(&fastening.about) {
+            assert!(shown.contains(&flat(&fastening.words.about.doc)), "{}", fastening.name.text);
+            for words in sources(&fastening.words.about) {
                 assert!(shown.contains(&flat(&words)), "{} lacks {words}", joint.name.text);
             }
         }
@@ -152,8 +164,8 @@ fn every_definition_says_what_it_is() {
 fn what_is_remembered_is_marked_as_such() {
     let trade = trade();
     let remembered = |about: &About| about.sources.iter().any(|it| it.standing.text == "memory");
-    let rules = trade.model.joints.iter().flat_map(|it| &it.rules).map(|it| (&it.code.text, &it.about));
-    let standards = trade.model.standards.iter().map(|it| (&it.name.text, &it.about));
+    let rules = trade.model.joints.iter().flat_map(|it| &it.rules).map(|it| (&it.code.text, &it.words.about));
+    let standards = trade.model.standards.iter().map(|it| (&it.name.text, &*it.about));
     let mut seen = 0;
     for (name, _) in rules.chain(standards).filter(|(_, about)| remembered(about)) {
         assert!(page(&trade, name).contains("memory, NOT LOOKED UP"), "{name}");
