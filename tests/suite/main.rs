@@ -4,8 +4,8 @@
 
 mod calc;
 mod command;
-mod editor;
 mod compare;
+mod editor;
 mod explain;
 mod fixtures;
 mod format;
