@@ -33,6 +33,8 @@ pub enum Command {
         #[arg(long)]
         strict: bool,
     },
+    /// Serve an editor over standard input and output, in the protocol of language servers.
+    Lsp,
     /// Lay specs out in the one canonical way: one fact a line, columns aligned, comments and order kept.
     ///
     /// Prints the names of the files that it changes. What holds a mistake stays as it is. Exit code 0: done; 1: `--check`

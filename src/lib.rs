@@ -17,6 +17,7 @@ pub mod calc;
 mod clean;
 pub mod diagnose;
 pub mod editing;
+pub mod editor;
 pub mod explain;
 pub mod format;
 pub mod judge;

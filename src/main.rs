@@ -35,6 +35,7 @@ type Done = Result<ExitCode, Failure>;
 fn main() -> ExitCode {
     let done = match Args::parse().command {
         Command::Check { paths, build, format, strict } => check(&paths, build.as_deref(), format, strict),
+        Command::Lsp => Ok(ExitCode::from(cotter::editor::serve(std::io::stdin(), std::io::stdout()))),
         Command::Fmt { paths, check } => fmt::fmt(&paths, check),
         Command::Bom(args) => sheet(&args, |units, format| (bill::render(&each(units, bill::Bill::of), format), 0)),
         Command::Torque(args) => {

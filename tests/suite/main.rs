@@ -5,6 +5,7 @@
 mod calc;
 mod command;
 mod compare;
+mod editor;
 mod explain;
 mod fixtures;
 mod format;
