@@ -9,18 +9,27 @@ use crate::quantity::Truth;
 use rustc_hash::FxHashMap;
 use std::rc::Rc;
 
+/// The joints of one join, by name, each with its verdict.
+pub(super) type Verdicts = Rc<[(String, Verdict)]>;
+
 /// Verdicts of the joints of one build and of what becomes of it.
 pub(super) struct Memo<'m> {
     model: &'m Model,
     joins: &'m [Join],
     /// By join: what it reads, once somebody asked.
-    reads: Vec<Option<Rc<[(SlotId, Reads)]>>>,
+    reads: Vec<Option<OfSlots>>,
     /// Classes of parts in a slot of a join.
     classes: FxHashMap<(usize, SlotId, PartId), u32>,
     /// Classes by all that is read of their parts.
-    prints: FxHashMap<(usize, SlotId, Vec<u8>), u32>,
-    verdicts: FxHashMap<(usize, Vec<u32>), Rc<[(String, Verdict)]>>,
+    prints: FxHashMap<Print, u32>,
+    verdicts: FxHashMap<(usize, Vec<u32>), Verdicts>,
 }
+
+/// All that a join reads of a part in a slot.
+type Print = (usize, SlotId, Vec<u8>);
+
+/// What a join reads, slot by slot.
+type OfSlots = Rc<[(SlotId, Reads)]>;
 
 /// What a join reads of the part in a slot.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -66,7 +75,7 @@ impl<'m> Memo<'m> {
     }
 
     /// The joints of one join in a build.
-    pub fn verdicts(&mut self, join: usize, build: &Build) -> Rc<[(String, Verdict)]> {
+    pub fn verdicts(&mut self, join: usize, build: &Build) -> Verdicts {
         let Some(it) = self.joins.get(join) else { return Rc::from([]) };
         let parts: Vec<Option<PartId>> = self.reads(join, it).iter().map(|(slot, _)| part_in(build, *slot)).collect();
         let reads = self.reads(join, it);
@@ -85,7 +94,7 @@ impl<'m> Memo<'m> {
             let verdict = verdict::only(self.model, build, &it);
             (it.name, verdict)
         });
-        let judged: Rc<[(String, Verdict)]> = judged.collect();
+        let judged: Verdicts = judged.collect();
         self.verdicts.insert(key, Rc::clone(&judged));
         judged
     }
@@ -108,7 +117,7 @@ impl<'m> Memo<'m> {
         class
     }
 
-    fn reads(&mut self, number: usize, join: &Join) -> Rc<[(SlotId, Reads)]> {
+    fn reads(&mut self, number: usize, join: &Join) -> OfSlots {
         let model = self.model;
         match self.reads.get_mut(number) {
             Some(known) => Rc::clone(known.get_or_insert_with(|| read_by(model, join).into())),

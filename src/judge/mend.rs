@@ -2,7 +2,7 @@
 //! nothing else clashes that did not clash before.
 
 use super::bind;
-use super::memo::Memo;
+use super::memo::{Memo, Verdicts};
 use super::verdict::{self, JudgedBuild, JudgedJoint, Verdict};
 use crate::model::{Argument, Build, Filled, Ir, Join, KindId, Model, PartId, SlotId, Stock};
 use crate::quantity::Money;
@@ -378,7 +378,7 @@ impl Search<'_, '_, '_> {
             changes.iter().filter_map(|it| shelf.touched.get(it.slot.0)).flatten().copied().collect();
         joins.sort_unstable();
         joins.dedup();
-        let verdicts: Vec<(usize, Rc<[(String, Verdict)]>)> =
+        let verdicts: Vec<(usize, Verdicts)> =
             joins.into_iter().map(|join| (join, memo.verdicts(join, build))).collect();
         let was = |name: &str| before.get(name).copied();
         let clashes =

@@ -10,8 +10,11 @@ use std::collections::BTreeMap;
 /// Files by their paths.
 #[derive(Default)]
 pub(super) struct Ahead {
-    files: BTreeMap<String, (Vec<u8>, Option<(FileId, Parsed)>)>,
+    files: BTreeMap<String, (Vec<u8>, Option<Numbered>)>,
 }
+
+/// A file parsed under a number.
+type Numbered = (FileId, Parsed);
 
 /// Bytes from which on it pays to start a worker.
 const WORTH_SHARING: usize = 10_000;

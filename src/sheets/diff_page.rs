@@ -55,11 +55,13 @@ fn title(diff: &Diff) -> String {
     }
 }
 
+/// How many joints of a build are of a sort.
+type Count = fn(&Whole) -> usize;
+
 fn in_all(diff: &Diff) -> Grid {
-    let counts =
-        |whole: &Option<Whole>, of: fn(&Whole) -> usize| whole.as_ref().map_or(String::new(), |it| of(it).to_string());
+    let counts = |whole: &Option<Whole>, of: Count| whole.as_ref().map_or(String::new(), |it| of(it).to_string());
     let mut rows: Vec<Vec<String>> = Vec::new();
-    let each: [(&str, fn(&Whole) -> usize); 3] = [
+    let each: [(&str, Count); 3] = [
         ("joints that fit", |it| it.fits),
         ("joints that CLASH", |it| it.clashes),
         ("joints that are open", |it| it.open),
