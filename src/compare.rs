@@ -27,9 +27,11 @@ pub fn between(before: &str, after: &str, only: Option<&str>) -> Result<Vec<Diff
     let second = meant(after)?;
     Ok(match (&first.build, &second.build) {
         (None, None) => paired(&first.units, &second.units, only),
-        (build, None) => vec![Diff::of(side(&first, build.as_deref()), side(&second, build.as_deref()))],
-        (None, build) => vec![Diff::of(side(&first, build.as_deref()), side(&second, build.as_deref()))],
-        (was, is) => vec![Diff::of(side(&first, was.as_deref()), side(&second, is.as_deref()))],
+        // A side that names no build means the one of the other side's name.
+        (was, is) => {
+            let (was, is) = (was.as_ref().or(is.as_ref()), is.as_ref().or(was.as_ref()));
+            vec![Diff::of(side(&first, was.map(String::as_str)), side(&second, is.map(String::as_str)))]
+        }
     })
 }
 

@@ -270,6 +270,10 @@ fn diff(before: &str, after: Option<&str>, git: Option<&str>, build: Option<&str
         (None, Some(after)) => compare::between(before, after, build)?,
         (None, None) => Vec::new(),
     };
+    if all.is_empty() {
+        let named = build.map_or("no build".to_owned(), |it| format!("no build `{it}`"));
+        return Err(Failure(format!("there is {named} on either side to tell apart")));
+    }
     print(&cotter::sheets::diff::render(&all, format))?;
     Ok(ExitCode::SUCCESS)
 }

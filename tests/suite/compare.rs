@@ -181,6 +181,7 @@ fn the_command_line_names_builds_of_one_file_and_of_two() {
         vec!["diff", "specs/heron/heron.cotter:heron_sold", "heron_winter"],
         vec!["diff", "specs/heron/heron.cotter", "heron_winter"],
         vec!["diff", "specs/heron/heron.cotter"],
+        vec!["diff", "specs/heron/heron.cotter", "specs/heron/heron.cotter", "--build", "heron_sold"],
         vec!["diff", "specs/none.cotter", "specs/heron/heron.cotter"],
     ] {
         assert_eq!(ran(here, cotter, &arguments).status.code(), Some(2), "{arguments:?}");
