@@ -122,7 +122,10 @@ impl Conversion {
             .map(|it| it.slot.clone())
             .collect();
         for (number, (joint, after)) in after.joints.iter().zip(&mut made).enumerate() {
-            let Some(same) = old.iter().position(|it| is_same(it, joint, &held)) else { continue };
+            // What is made by hand in one of them only is not the same work, whatever parts meet.
+            let same =
+                |(it, before): (&JudgedJoint, &Before)| before.by_hand == after.by_hand && is_same(it, joint, &held);
+            let Some(same) = old.iter().zip(&apart).position(same) else { continue };
             after.origin = Made::Untouched(same);
             apart.iter_mut().skip(same).take(1).for_each(|it| it.fate = Apart::Untouched(number));
         }

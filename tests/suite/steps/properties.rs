@@ -111,26 +111,23 @@ fn sets(
     };
     let mut held = by_hand(&before.joints, conversion.before.iter().map(|it| it.by_hand).collect());
     held.extend(by_hand(&after.joints, conversion.after.iter().map(|it| it.by_hand).collect()));
-    let same =
-        |one: &JudgedJoint, other: &JudgedJoint| one.name == other.name && joined(one, &held) == joined(other, &held);
-    let opened: Vec<usize> = before
-        .joints
-        .iter()
-        .zip(&conversion.before)
-        .filter(|(joint, it)| it.by_hand && !after.joints.iter().any(|other| same(joint, other)))
+    // What is made by hand on one side only is another joint, whatever parts meet.
+    let (old, new): (Vec<_>, Vec<_>) =
+        (before.joints.iter().zip(&conversion.before).collect(), after.joints.iter().zip(&conversion.after).collect());
+    let same = |(one, was): &(&JudgedJoint, &cotter::judge::Before),
+                (other, is): &(&JudgedJoint, &cotter::judge::After)| {
+        one.name == other.name && was.by_hand == is.by_hand && joined(one, &held) == joined(other, &held)
+    };
+    let broken = old.iter().filter(|it| it.1.by_hand && !new.iter().any(|other| same(it, other)));
+    let made = new.iter().filter(|it| it.1.by_hand && !old.iter().any(|other| same(other, it)));
+    let opened: Vec<usize> = broken
         .map(|(joint, _)| join_of(model, before.build, &joint.name))
-        .chain(
-            after
-                .joints
-                .iter()
-                .zip(&conversion.after)
-                .filter(|(joint, it)| it.by_hand && !before.joints.iter().any(|other| same(joint, other)))
-                .map(|(joint, _)| join_of(model, after.build, &joint.name)),
-        )
+        .chain(made.map(|(joint, _)| join_of(model, after.build, &joint.name)))
         .collect();
-    for (joint, it) in after.joints.iter().zip(&conversion.after) {
+    for each in &new {
+        let (joint, it) = each;
         let own = join_of(model, after.build, &joint.name);
-        let there = before.joints.iter().position(|other| same(joint, other));
+        let there = old.iter().position(|other| same(other, each));
         let in_the_way = it.by_hand && opened.iter().any(|lower| reaches(&pairs, *lower, own, true));
         let expected = match there {
             None => Made::New,
@@ -139,8 +136,9 @@ fn sets(
         };
         prop_assert_eq!(it.origin, expected, "{}", joint.name);
     }
-    for (number, (joint, it)) in before.joints.iter().zip(&conversion.before).enumerate() {
-        let there = after.joints.iter().position(|other| same(joint, other));
+    for (number, each) in old.iter().enumerate() {
+        let (joint, it) = each;
+        let there = new.iter().position(|other| same(each, other));
         match (&it.fate, there) {
             (Apart::Broken, None) => {}
             (Apart::Untouched(other), Some(there)) => {
