@@ -62,6 +62,8 @@ pub(super) fn pairs(known: Known, id: JointId, number: usize, written: &tree::Fa
     let printed: Vec<String> = written.printed.iter().map(|it| it.text.clone()).collect();
     pair("printed on", vec![printed.join(", ")]);
     pair("prepare", text(&written.prepare));
+    let uses: Vec<&str> = written.uses.iter().map(|it| it.text.as_str()).collect();
+    pair("takes", if uses.is_empty() { Vec::new() } else { vec![uses.join(", ")] });
     pair("turn", written.turn.iter().map(|it| direction(&it.text)).collect());
     pair("before", text(&written.before));
     pair("settles", written.settles.iter().map(|_| "it is tightened again after the first use".to_owned()).collect());

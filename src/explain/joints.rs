@@ -80,9 +80,20 @@ fn rules(joint: &Joint, paper: &mut Paper) {
 }
 
 fn consumes(known: Known, bodies: &[JointBody], paper: &mut Paper) {
-    let used: Vec<String> = bodies
+    for (cut, heading) in [(false, "Uses up"), (true, "Cut to length")] {
+        let used: Vec<String> = used(known, bodies, cut);
+        if !used.is_empty() {
+            paper.heading(heading);
+            used.iter().for_each(|it| paper.item(it));
+        }
+    }
+}
+
+fn used(known: Known, bodies: &[JointBody], cut: bool) -> Vec<String> {
+    bodies
         .iter()
         .flat_map(|it| &it.consumes)
+        .filter(|it| it.cut == cut)
         .map(|it| {
             let mut words = source::template(known, &it.what);
             if let Some(count) = &it.count {
@@ -93,11 +104,7 @@ fn consumes(known: Known, bodies: &[JointBody], paper: &mut Paper) {
             }
             words
         })
-        .collect();
-    if !used.is_empty() {
-        paper.heading("Uses up");
-        used.iter().for_each(|it| paper.item(it));
-    }
+        .collect()
 }
 
 /// Joints that take a standard of some interface, in words.

@@ -34,7 +34,7 @@ pub fn breakable(parent: Rule, left: Rule, right: Rule) -> bool {
             matches!(right, Rule::through | Rule::when | Rule::upon | Rule::after)
                 || matches!(left, Rule::comma | Rule::lparen) && right == Rule::bind
         }
-        Rule::consumes | Rule::work => right == Rule::when,
+        Rule::consumes | Rule::cut | Rule::work => right == Rule::when,
         Rule::or_expr => right == Rule::kw_or,
         Rule::and_expr => right == Rule::kw_and,
         Rule::sum => matches!(right, Rule::plus | Rule::minus),

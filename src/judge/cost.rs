@@ -1,16 +1,7 @@
 //! What a build costs: prices of what must be bought, summed a currency at a time, and held against the budget.
 
 use crate::model::{Amount, BuildId, Model, PartId, Pieces, Stock};
-use crate::quantity::Money;
-
-/// A price, or a sum of prices in one currency.
-#[derive(Clone, Copy, Debug, PartialEq)]
-pub struct Price {
-    /// How much.
-    pub money: Money,
-    /// Whether it is a guess, or some part of it is.
-    pub estimated: bool,
-}
+use crate::quantity::{Money, Price};
 
 /// A price that is part of a sum.
 #[derive(Clone, Copy, Debug, PartialEq)]
@@ -22,7 +13,7 @@ pub struct Priced {
     /// What one costs.
     pub each: Amount,
     /// What they cost together.
-    pub together: Money,
+    pub together: Price,
 }
 
 /// What a build costs.
@@ -42,6 +33,15 @@ pub struct Cost {
     pub paid: Option<Amount>,
 }
 
+/// By how much a build costs more than its budget.
+#[derive(Clone, Copy, Debug, PartialEq)]
+pub enum Over {
+    /// By so much.
+    Surely(Price),
+    /// By as much as this, if prices come out at their worst.
+    Perhaps(Money),
+}
+
 impl Cost {
     /// Counts what a build costs.
     pub fn of(model: &Model, build: BuildId) -> Cost {
@@ -55,45 +55,33 @@ impl Cost {
         for it in pieces.iter().filter(|it| model.stock_of(it.part) == Some(Stock::Buy)) {
             cost.pieces = cost.pieces.saturating_add(it.count);
             let price = model.price_of(it.part).and_then(|each| {
-                let together = each.money.times(it.count)?;
+                let together = each.price.times(it.count)?;
                 Some(Priced { part: it.part, count: it.count, each, together })
             });
             match price {
-                // An amount too large to add up is none that a sum may pretend to hold.
-                Some(price) if cost.add(&price) => cost.prices.push(price),
+                Some(price) if price.together.add_to(&mut cost.sums) => cost.prices.push(price),
                 _ => cost.unpriced = cost.unpriced.saturating_add(it.count),
             }
         }
-        cost.sums.sort_by_key(|it| it.money.currency.code());
+        cost.sums.sort_by_key(|it| it.currency().code());
         cost
     }
 
-    fn add(&mut self, price: &Priced) -> bool {
-        match self.sums.iter_mut().find(|it| it.money.currency == price.together.currency) {
-            Some(sum) => match sum.money.plus(price.together) {
-                Some(money) => *sum = Price { money, estimated: sum.estimated || price.each.estimated },
-                None => return false,
-            },
-            None => self.sums.push(Price { money: price.together, estimated: price.each.estimated }),
-        }
-        true
-    }
-
-    /// What is left of the budget, as far as prices in its currency are known; negative when it is exceeded.
+    /// What is left of the budget, as far as prices in its currency are known; negative where it is exceeded.
     pub fn left(&self) -> Option<Price> {
-        let budget = self.budget?;
-        let spent = self.sums.iter().find(|it| it.money.currency == budget.money.currency);
-        Some(Price {
-            money: spent.map_or(Some(budget.money), |it| budget.money.minus(it.money))?,
-            estimated: budget.estimated || spent.is_some_and(|it| it.estimated),
-        })
+        let budget = self.budget?.price;
+        let spent = self.sums.iter().find(|it| it.currency() == budget.currency());
+        spent.map_or(Some(budget), |it| budget.minus(*it))
     }
 
-    /// By how much the known prices in its currency exceed the budget, if they do.
-    pub fn over_budget(&self) -> Option<Price> {
-        let left = self.left().filter(|it| it.money.amount.is_sign_negative() && !it.money.amount.is_zero())?;
-        let money = Money { amount: -left.money.amount, currency: left.money.currency };
-        Some(Price { money, estimated: left.estimated })
+    /// By how much the known prices in its currency exceed the budget, if they do, or may do.
+    pub fn over_budget(&self) -> Option<Over> {
+        let over = self.left()?.negated();
+        match (over.low().is_positive(), over.high().is_positive()) {
+            (true, _) => Some(Over::Surely(over)),
+            (false, true) => Some(Over::Perhaps(over.high())),
+            (false, false) => None,
+        }
     }
 
     /// Amounts in a currency other than the first: the first, and one of each other currency.
@@ -101,8 +89,8 @@ impl Cost {
         let mut amounts = self.budget.into_iter().chain(self.prices.iter().map(|it| it.each));
         let first = amounts.next()?;
         let mut others: Vec<Amount> = Vec::new();
-        for it in amounts.filter(|it| it.money.currency != first.money.currency) {
-            if others.iter().all(|other| other.money.currency != it.money.currency) {
+        for it in amounts.filter(|it| it.price.currency() != first.price.currency()) {
+            if others.iter().all(|other| other.price.currency() != it.price.currency()) {
                 others.push(it);
             }
         }

@@ -207,7 +207,7 @@ impl<'m> Eval<'m> {
             Some(Type::Text) => Value::Text(None),
             Some(Type::List(_)) => Value::List(None),
             Some(Type::Range(_)) => Value::Range(None),
-            Some(Type::Money) => Value::Money(None, false),
+            Some(Type::Money) => Value::Money(None),
             Some(Type::Flag | Type::Part(_) | Type::Any) | None => Value::Flag(Truth::Open),
         }
     }
@@ -435,7 +435,7 @@ impl<'m> Eval<'m> {
     }
 
     fn compare(&self, left: &Value, sign: Comparator, right: &Value) -> Truth {
-        if let (Value::Money(left, _), Value::Money(right, _)) = (left, right) {
+        if let (Value::Money(left), Value::Money(right)) = (left, right) {
             return numbers::compare_money(*left, sign, *right);
         }
         match sign {

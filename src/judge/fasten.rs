@@ -53,6 +53,8 @@ pub struct JudgedFastening {
     pub conflict: bool,
     /// Preparation.
     pub prepare: String,
+    /// What the preparation takes.
+    pub uses: Vec<String>,
     /// Tightened to the left.
     pub left: bool,
     /// What must be done before.
@@ -154,6 +156,7 @@ pub(super) fn fastening(
         printed,
         conflict,
         prepare: text(&fastening.words.prepare),
+        uses: fastening.words.uses.clone(),
         left: fastening.left,
         before: text(&fastening.words.before),
         settles: fastening.settles,

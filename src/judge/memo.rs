@@ -161,9 +161,9 @@ impl<'m> Memo<'m> {
                 print.push(1);
                 number(print, it);
             }
-            Value::Money(money, estimated) => {
-                print.extend([2, u8::from(*estimated)]);
-                let words = money.map(|it| it.to_string()).unwrap_or_default();
+            Value::Money(price) => {
+                print.push(2);
+                let words = price.map(|it| it.to_string()).unwrap_or_default();
                 count(print, Some(words.len()));
                 print.extend(words.bytes());
             }

@@ -5,7 +5,7 @@ use super::bind;
 use super::memo::{Memo, Verdicts};
 use super::verdict::{self, JudgedBuild, JudgedJoint, Verdict};
 use crate::model::{Argument, Build, Filled, Ir, Join, KindId, Model, PartId, SlotId, Stock};
-use crate::quantity::Money;
+use crate::quantity::Price;
 use rustc_hash::FxHashMap;
 use std::collections::BTreeMap;
 use std::rc::Rc;
@@ -33,7 +33,7 @@ pub struct Remedy {
     /// Joints of the exchanged parts that clash as they did before.
     pub still: usize,
     /// What the parts cost that must be bought, a sum a currency.
-    pub price: Vec<Money>,
+    pub price: Vec<Price>,
     /// Parts to buy whose price is not known.
     pub unpriced: usize,
 }
@@ -470,13 +470,8 @@ impl Remedy {
                 remedy.unpriced += 1;
                 continue;
             };
-            match remedy.price.iter_mut().find(|it| it.currency == price.money.currency) {
-                Some(sum) => {
-                    if let Some(more) = sum.plus(price.money) {
-                        *sum = more;
-                    }
-                }
-                None => remedy.price.push(price.money),
+            if !price.price.add_to(&mut remedy.price) {
+                remedy.unpriced += 1;
             }
         }
         remedy

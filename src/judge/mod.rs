@@ -20,7 +20,7 @@ mod work;
 
 pub use call::call;
 pub use conversion::{After, Apart, Before, Conversion, Fate, Made};
-pub use cost::{Cost, Price, Priced};
+pub use cost::{Cost, Over, Priced};
 pub use fasten::{JudgedFastening, Printed, TorqueRange};
 pub use mend::{Change, DEEP, Mender, Remedy, WhatIf, what_if};
 pub use plain::asked_torque;

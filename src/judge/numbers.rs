@@ -1,7 +1,7 @@
 //! Values held against each other, and the functions that every rule has.
 
 use crate::model::{Builtin, Number, Table, Value};
-use crate::quantity::{Interval, Money, Truth};
+use crate::quantity::{Interval, Price, Truth};
 use crate::syntax::tree::Comparator;
 
 /// All that a number may be; anything, for what is no number.
@@ -43,7 +43,7 @@ pub(super) fn either(one: &Value, other: &Value) -> Value {
         (Value::List(_), _) => Value::List(None),
         (Value::Range(_), _) => Value::Range(None),
         (Value::Standard(_), _) => Value::Standard(None),
-        (Value::Money(..), _) => Value::Money(None, false),
+        (Value::Money(_), _) => Value::Money(None),
         _ => Value::Number(Number::of(Interval::ALL)),
     }
 }
@@ -75,26 +75,44 @@ pub(super) fn same(one: &Value, other: &Value) -> Truth {
             both(one.0.range.equals(other.0.range), one.1.range.equals(other.1.range))
         }
         (Value::Part(one), Value::Part(other)) => Truth::of(one == other),
-        (Value::Money(Some(one), false), Value::Money(Some(other), false)) => Truth::of(one == other),
+        (Value::Money(one), Value::Money(other)) => compare_money(*one, Comparator::Equal, *other),
         (Value::Absent, Value::Absent) => Truth::Yes,
         _ => Truth::Open,
     }
 }
 
-/// Compares two amounts; those of different currencies have no order.
-pub(super) fn compare_money(one: Option<Money>, sign: Comparator, other: Option<Money>) -> Truth {
+/// Compares two amounts; those of different currencies have no order, and a guess decides nothing.
+pub(super) fn compare_money(one: Option<Price>, sign: Comparator, other: Option<Price>) -> Truth {
     let (Some(one), Some(other)) = (one, other) else { return Truth::Open };
-    if one.currency != other.currency {
+    if one.currency() != other.currency() || one.is_estimated() || other.is_estimated() {
         return Truth::Open;
     }
-    Truth::of(match sign {
-        Comparator::Equal => one.amount == other.amount,
-        Comparator::Unequal => one.amount != other.amount,
-        Comparator::Below => one.amount < other.amount,
-        Comparator::AtMost => one.amount <= other.amount,
-        Comparator::Above => one.amount > other.amount,
-        Comparator::AtLeast => one.amount >= other.amount,
-    })
+    // Whether the first is surely below the second, or surely not.
+    let below = |one: Price, other: Price, or_equal: bool| {
+        let always = if or_equal { one.high() <= other.low() } else { one.high() < other.low() };
+        let never = if or_equal { one.low() > other.high() } else { one.low() >= other.high() };
+        match (always, never) {
+            (true, _) => Truth::Yes,
+            (_, true) => Truth::No,
+            _ => Truth::Open,
+        }
+    };
+    let equal = || match (
+        one.low() == other.high() && one.high() == other.low(),
+        one.high() < other.low() || other.high() < one.low(),
+    ) {
+        (true, _) => Truth::Yes,
+        (_, true) => Truth::No,
+        _ => Truth::Open,
+    };
+    match sign {
+        Comparator::Equal => equal(),
+        Comparator::Unequal => !equal(),
+        Comparator::Below => below(one, other, false),
+        Comparator::AtMost => below(one, other, true),
+        Comparator::Above => below(other, one, false),
+        Comparator::AtLeast => below(other, one, true),
+    }
 }
 
 /// A function that every rule has, on values whose types were checked.

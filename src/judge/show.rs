@@ -11,8 +11,7 @@ pub fn shown(model: &Model, valued: &Valued, dimension: Option<Dimension>) -> St
     }
     match &valued.value {
         Value::Number(number) => range(number.range, dimension.unwrap_or_default()),
-        Value::Money(Some(money), false) => money.to_string(),
-        Value::Money(Some(money), true) => format!("~{money}"),
+        Value::Money(Some(price)) => price.to_string(),
         Value::Flag(Truth::Yes) => "yes".to_owned(),
         Value::Flag(Truth::No) => "no".to_owned(),
         Value::Text(Some(text)) => text.to_string(),
@@ -28,7 +27,7 @@ pub fn shown(model: &Model, valued: &Valued, dimension: Option<Dimension>) -> St
         Value::Part(part) => model[*part].name.text.clone(),
         Value::Absent => "nothing".to_owned(),
         Value::Flag(Truth::Open) | Value::Member(_) => "not known".to_owned(),
-        Value::Money(None, _) | Value::Text(None) | Value::List(None) | Value::Range(None) | Value::Standard(None) => {
+        Value::Money(None) | Value::Text(None) | Value::List(None) | Value::Range(None) | Value::Standard(None) => {
             "not known".to_owned()
         }
     }

@@ -76,6 +76,8 @@ pub struct UsedUp {
     pub count: Option<Interval>,
     /// What the count measures.
     pub dimension: Dimension,
+    /// A piece that is cut to the length that the count is, and counted in no sum.
+    pub cut: bool,
     /// Whether it is surely used; otherwise it hangs on facts that are not known.
     pub certain: bool,
 }
@@ -253,10 +255,24 @@ impl Making {
                 what: eval.text(model, &it.what),
                 count: it.count.as_ref().map(|count| super::numbers::range(&eval.value(count).value)),
                 dimension: it.dimension,
+                cut: it.cut,
                 certain: truth == Truth::Yes && bound.doubt.is_none(),
             })
         });
-        Making { consumes: consumes.collect(), fastenings }
+        let mut consumes: Vec<UsedUp> = consumes.collect();
+        for (what, certain) in fastenings.iter().flat_map(|it| it.uses.iter().map(|what| (what, it.certain))) {
+            match consumes.iter_mut().find(|it| it.what == *what && it.count.is_none()) {
+                Some(known) => known.certain |= certain,
+                None => consumes.push(UsedUp {
+                    what: what.clone(),
+                    count: None,
+                    dimension: Dimension::NONE,
+                    cut: false,
+                    certain,
+                }),
+            }
+        }
+        Making { consumes, fastenings }
     }
 }
 

@@ -146,7 +146,7 @@ impl Type {
     pub fn unknown(&self, limits: Interval) -> Value {
         match self {
             Type::Number(_) | Type::Count(_) | Type::Any => Value::Number(Number::of(limits)),
-            Type::Money => Value::Money(None, false),
+            Type::Money => Value::Money(None),
             Type::Text => Value::Text(None),
             Type::Flag => Value::Flag(Truth::Open),
             Type::Choice(_) => Value::Member(None),

@@ -1,7 +1,7 @@
 //! The facts that every part may have, whatever its kind, read back: where it comes from, what it costs and weighs.
 
 use super::{BuildId, FactId, Model, PartId, Type, Value, Valued};
-use crate::quantity::{Money, Truth};
+use crate::quantity::{Price, Truth};
 
 /// Where a part comes from, as its `source` says.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -25,13 +25,33 @@ impl Stock {
     }
 }
 
+/// What becomes of a part that is left over, as its `afterwards` says.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Afterwards {
+    /// It goes on the shelf.
+    Keep,
+    /// It is sold.
+    Sell,
+    /// It is thrown away.
+    Scrap,
+}
+
+impl Afterwards {
+    /// Its one word, as a spec has it.
+    pub fn word(self) -> &'static str {
+        match self {
+            Afterwards::Keep => "keep",
+            Afterwards::Sell => "sell",
+            Afterwards::Scrap => "scrap",
+        }
+    }
+}
+
 /// An amount that someone wrote.
 #[derive(Clone, Copy, Debug, PartialEq)]
 pub struct Amount {
     /// How much.
-    pub money: Money,
-    /// Whether it is a guess.
-    pub estimated: bool,
+    pub price: Price,
     /// The fact that it is.
     pub fact: Option<FactId>,
 }
@@ -52,15 +72,19 @@ pub struct Measured {
 impl Model {
     /// Where a part comes from; none when it does not say.
     pub fn stock_of(&self, part: PartId) -> Option<Stock> {
-        let kind = &self[self[part].kind];
-        let Type::Choice(choice) = self[*kind.facts.get("source")?].kind else { return None };
-        let Value::Member(Some(member)) = self.common(part, "source")?.value else { return None };
-        match self[choice].members.get(member)?.0.as_str() {
-            "donor" => Some(Stock::Donor),
-            "bin" => Some(Stock::Bin),
-            "buy" => Some(Stock::Buy),
-            _ => None,
-        }
+        let word = self.chosen(part, "source")?;
+        [Stock::Donor, Stock::Bin, Stock::Buy].into_iter().find(|it| it.word() == word)
+    }
+
+    /// What becomes of a part that is left over; none when nobody says.
+    pub fn afterwards_of(&self, part: PartId) -> Option<Afterwards> {
+        let word = self.chosen(part, "afterwards")?;
+        [Afterwards::Keep, Afterwards::Sell, Afterwards::Scrap].into_iter().find(|it| it.word() == word)
+    }
+
+    /// What one of a part may be sold for.
+    pub fn worth_of(&self, part: PartId) -> Option<Amount> {
+        amount(self.common(part, "worth")?)
     }
 
     /// What one of a part costs.
@@ -107,6 +131,14 @@ impl Model {
         amount(self[build].facts.get(name)?)
     }
 
+    /// The word of a choice that a part has made.
+    fn chosen(&self, part: PartId, name: &str) -> Option<&str> {
+        let kind = &self[self[part].kind];
+        let Type::Choice(choice) = self[*kind.facts.get(name)?].kind else { return None };
+        let Value::Member(Some(member)) = self.common(part, name)?.value else { return None };
+        Some(self[choice].members.get(member)?.0.as_str())
+    }
+
     fn common(&self, part: PartId, name: &str) -> Option<&Valued> {
         let number = self[self[part].kind].facts.get_index_of(name)?;
         self[part].facts.get(number)
@@ -115,9 +147,7 @@ impl Model {
 
 fn amount(valued: &Valued) -> Option<Amount> {
     match valued.value {
-        Value::Money(Some(money), estimated) => {
-            Some(Amount { money, estimated, fact: valued.from.facts().first().copied() })
-        }
+        Value::Money(Some(price)) => Some(Amount { price, fact: valued.from.facts().first().copied() }),
         _ => None,
     }
 }

@@ -315,21 +315,35 @@ impl Builder {
     fn common(&mut self) {
         let nowhere = Span::new(crate::source::FileId(u32::MAX), 0, 0);
         let named = |text: &str| Name { text: text.to_owned(), span: nowhere };
-        let choice = ChoiceId(self.model.choices.len());
-        let members = [("donor", "came with what was bought"), ("bin", "lies on the shelf"), ("buy", "must be bought")];
-        self.base().choices.push(Choice {
-            name: named("source"),
-            about: About { doc: "where a part comes from".to_owned(), ..About::default() }.into(),
-            members: members.map(|(name, doc)| (name.to_owned(), doc.to_owned())).to_vec(),
-        });
-        self.base().names.choices.entry("source".to_owned()).or_insert(choice);
+        let mut choice = |name: &str, doc: &str, members: [(&str, &str); 3]| {
+            let id = ChoiceId(self.model.choices.len());
+            self.base().choices.push(Choice {
+                name: named(name),
+                about: About { doc: doc.to_owned(), ..About::default() }.into(),
+                members: members.map(|(name, doc)| (name.to_owned(), doc.to_owned())).to_vec(),
+            });
+            self.base().names.choices.entry(name.to_owned()).or_insert(id);
+            Type::Choice(id)
+        };
+        let source = choice(
+            "source",
+            "where a part comes from",
+            [("donor", "came with what was bought"), ("bin", "lies on the shelf"), ("buy", "must be bought")],
+        );
+        let afterwards = choice(
+            "afterwards",
+            "what becomes of a part that is left over",
+            [("keep", "goes on the shelf"), ("sell", "is sold"), ("scrap", "is thrown away")],
+        );
         let facts = [
-            ("source", Type::Choice(choice), "where it comes from"),
+            ("source", source, "where it comes from"),
             ("price", Type::Money, "what one costs"),
             ("mass", Type::Number(Dimension::MASS), "what one weighs"),
             ("supplier", Type::Text, "who sells it"),
             ("lead_time", Type::Number(Dimension::TIME), "how long an order takes"),
             ("available", Type::Flag, "whether it is to be had"),
+            ("afterwards", afterwards, "what becomes of it where it is left over"),
+            ("worth", Type::Money, "what one may be sold for"),
             ("note", Type::Text, "anything worth writing down"),
         ];
         for (name, kind, doc) in facts {

@@ -3,6 +3,7 @@
 use super::checker::Scope;
 use super::*;
 use crate::mistake;
+use crate::quantity::Dimension;
 use crate::syntax::tree::{self, Item, Name};
 
 impl Builder {
@@ -141,7 +142,7 @@ impl Builder {
                 let [low, high] = &**ends;
                 let mut end = |expr: &tree::Expr| {
                     let (ir, kind) = self.expr(expr, scope);
-                    if !Model::agrees(&kind, &Type::Number(crate::quantity::Dimension::TORQUE)) {
+                    if !Model::agrees(&kind, &Type::Number(Dimension::TORQUE)) {
                         let found = self.model.said(&kind);
                         self.mistakes.push(mistake::rule_type(
                             expr.span,
@@ -160,7 +161,7 @@ impl Builder {
         for path in &fasten.printed {
             let path_expr = tree::Expr { node: tree::ExprNode::Path(path.clone()), span: path.span };
             let (ir, kind) = self.expr(&path_expr, scope);
-            let torques = Type::Range(Box::new(Type::Number(crate::quantity::Dimension::TORQUE)));
+            let torques = Type::Range(Box::new(Type::Number(Dimension::TORQUE)));
             if !Model::agrees(&kind, &torques) {
                 let found = self.model.said(&kind);
                 self.mistakes.push(mistake::rule_type(
@@ -186,6 +187,7 @@ impl Builder {
             tool: template(self, &fasten.tool),
             prepare: template(self, &fasten.prepare),
             before: template(self, &fasten.before),
+            uses: fasten.uses.iter().map(|it| it.text.clone()).collect(),
             cautions: fasten.cautions.iter().filter_map(|name| self.caution_named(name)).collect(),
         };
         Fastening {
@@ -201,7 +203,7 @@ impl Builder {
     }
 
     fn consumed(&mut self, consumes: &tree::Consumes, scope: &Scope) -> Consumed {
-        let mut dimension = crate::quantity::Dimension::NONE;
+        let mut dimension = Dimension::NONE;
         let count = consumes.count.as_ref().map(|expr| {
             let (ir, kind) = self.expr(expr, scope);
             if kind.dimension().is_none() && kind != Type::Any {
@@ -217,6 +219,15 @@ impl Builder {
             ir
         });
         let when = consumes.when.as_ref().map(|it| self.flag(it, scope));
-        Consumed { what: self.template(&consumes.what, scope), count, dimension, when }
+        if let Some(expr) = consumes.count.as_ref().filter(|_| consumes.cut && dimension != Dimension::LENGTH) {
+            let found = self.model.said(&Type::Number(dimension));
+            self.mistakes.push(mistake::rule_type(
+                expr.span,
+                format!("what is cut has a length, not {found}"),
+                format!("this is {found}"),
+                "write a length behind the colon, or `consumes` for what is counted",
+            ));
+        }
+        Consumed { what: self.template(&consumes.what, scope), count, dimension, cut: consumes.cut, when }
     }
 }

@@ -24,7 +24,7 @@ mod value;
 mod values;
 mod works;
 
-pub use common::{Amount, Measured, Stock};
+pub use common::{Afterwards, Amount, Measured, Stock};
 pub use facts::{FactInfo, Facts, State};
 pub use ids::*;
 pub use ir::{Builtin, Ir, Piece, Template};

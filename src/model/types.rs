@@ -387,6 +387,8 @@ pub struct FasteningWords {
     pub prepare: Option<Template>,
     /// What must be done before.
     pub before: Option<Template>,
+    /// What the preparation takes.
+    pub uses: Vec<String>,
     /// Cautions, by name.
     pub cautions: Vec<String>,
 }
@@ -396,10 +398,12 @@ pub struct FasteningWords {
 pub struct Consumed {
     /// What.
     pub what: Template,
-    /// How many; some, when not said.
+    /// How many, or how long; some, when not said.
     pub count: Option<Ir>,
     /// What `count` measures: a plain number, or a length and the like.
     pub dimension: Dimension,
+    /// A piece that is cut to a length, and counted in no sum.
+    pub cut: bool,
     /// When.
     pub when: Option<Ir>,
 }

@@ -1,7 +1,7 @@
 //! Values with where they came from.
 
 use super::{FactId, PartId, StandardId};
-use crate::quantity::{Interval, Money, Truth};
+use crate::quantity::{Interval, Price, Truth};
 use serde::{Deserialize, Serialize};
 use smallvec::{SmallVec, smallvec};
 use std::sync::Arc;
@@ -63,8 +63,8 @@ impl Valued {
 pub enum Value {
     /// A number, in base units.
     Number(Number),
-    /// An amount; the flag says that it is estimated.
-    Money(Option<Money>, bool),
+    /// An amount of money.
+    Money(Option<Price>),
     /// Yes or no.
     Flag(Truth),
     /// A member of a choice, by number.

@@ -2,7 +2,7 @@
 
 use super::*;
 use crate::mistake;
-use crate::quantity::{self, Dimension, Interval, Money, Truth};
+use crate::quantity::{self, Dimension, Interval, Money, Price, Truth};
 use crate::source::Span;
 use crate::syntax::tree::{self, Name, ValueNode};
 use std::sync::Arc;
@@ -96,12 +96,10 @@ impl Builder {
         match (wanted.kind, &value.node) {
             (Type::Any, _) => None,
             (Type::Number(_) | Type::Count(_), _) => self.number_value(value, wanted),
-            (Type::Money, ValueNode::Quantity(quantity)) => {
-                given(Value::Money(Some(self.money(quantity, wanted)?), false))
-            }
             (Type::Money, ValueNode::Estimate(quantity)) => {
-                Some((Value::Money(Some(self.money(quantity, wanted)?), true), State::Estimated))
+                Some((Value::Money(Some(Price::about(self.money(quantity, wanted)?))), State::Estimated))
             }
+            (Type::Money, _) => given(Value::Money(Some(self.price(value, wanted)?))),
             (Type::Text, ValueNode::Text(text)) => given(Value::Text(Some(text.as_str().into()))),
             (Type::Flag, ValueNode::Name(name)) if matches!(name.as_str(), "yes" | "true" | "no" | "false") => {
                 given(Value::Flag(Truth::of(matches!(name.as_str(), "yes" | "true"))))
@@ -186,6 +184,42 @@ impl Builder {
         let limits = wanted.limits_written.map_or_else(|| "zero or more".to_owned(), str::to_owned);
         let written = self.as_written(value);
         self.mistakes.push(mistake::implausible(value.span, wanted.path, &written, &limits, wanted.declared));
+    }
+
+    /// An amount, or all between two of them.
+    fn price(&mut self, value: &tree::Value, wanted: &Wanted) -> Option<Price> {
+        let (low, high) = match &value.node {
+            ValueNode::Quantity(only) => return Some(Price::exact(self.money(only, wanted)?)),
+            ValueNode::Range(low, high) => {
+                let ends = (self.money(low, wanted)?, self.money(high, wanted)?);
+                if ends.0.currency == ends.1.currency && ends.0 > ends.1 {
+                    let (low_words, high_words) = (quantity_words(high), quantity_words(low));
+                    self.mistakes.push(mistake::range_reversed(low.span.to(high.span), &low_words, &high_words));
+                    return None;
+                }
+                (ends.0, ends.1)
+            }
+            ValueNode::Tolerance(middle, width) => {
+                let (middle, width) = (self.money(middle, wanted)?, self.money(width, wanted)?);
+                // More than all of it can't come off a price.
+                let low = middle.minus(width).filter(|it| !it.negated().is_positive());
+                match (low, middle.plus(width)) {
+                    (Some(low), Some(high)) => (low, high),
+                    _ if middle.currency == width.currency => return self.wrong_type(value.span, wanted),
+                    _ => (middle, width),
+                }
+            }
+            _ => return self.wrong_type(value.span, wanted),
+        };
+        let price = Price::between(low, high);
+        if price.is_none() {
+            let (ValueNode::Range(first, second) | ValueNode::Tolerance(first, second)) = &value.node else {
+                return None;
+            };
+            let (one, other) = (low.currency.code(), high.currency.code());
+            self.mistakes.push(mistake::money_mixed(second.span, one, other, first.span));
+        }
+        price
     }
 
     fn money(&mut self, quantity: &tree::Quantity, wanted: &Wanted) -> Option<Money> {

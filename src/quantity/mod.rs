@@ -4,6 +4,7 @@ mod dimension;
 mod figure;
 mod interval;
 mod money;
+mod price;
 mod truth;
 mod unit;
 
@@ -11,5 +12,6 @@ pub use dimension::Dimension;
 pub use figure::{FigureError, figure, show};
 pub use interval::Interval;
 pub use money::Money;
+pub use price::Price;
 pub use truth::Truth;
 pub use unit::{UNITS, Unit, shown_in, unit};

@@ -45,7 +45,17 @@ impl Money {
 
     /// The difference of two amounts; `None` when their currencies differ or it is out of range.
     pub fn minus(self, other: Money) -> Option<Money> {
-        self.plus(Money { amount: -other.amount, currency: other.currency })
+        self.plus(other.negated())
+    }
+
+    /// As much below nothing as this is above it.
+    pub fn negated(self) -> Money {
+        Money { amount: -self.amount, ..self }
+    }
+
+    /// Whether it is more than nothing.
+    pub fn is_positive(self) -> bool {
+        self.amount > Decimal::ZERO
     }
 
     /// So many times the amount; `None` when out of range.

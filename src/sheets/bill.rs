@@ -1,10 +1,11 @@
 //! Bill of materials: what a build takes, by where it comes from, what it uses up, and what that costs and weighs.
 
 use super::Format;
+use super::orders::{self, Order};
 use super::{bill_data, bill_page, render};
-use crate::judge::{self, Conversion, Cost, JudgedBuild, Price, UsedUp, Verdict};
-use crate::model::{BuildId, Measured, Model, Pieces, SlotId, Stock};
-use crate::quantity::{Dimension, Interval};
+use crate::judge::{self, Conversion, Cost, JudgedBuild, UsedUp, Verdict};
+use crate::model::{Afterwards, BuildId, Measured, Model, Pieces, SlotId, Stock};
+use crate::quantity::{Dimension, Interval, Price};
 
 /// The bill of one build.
 #[derive(Clone, Debug)]
@@ -21,10 +22,14 @@ pub struct Bill {
     pub lines: Vec<Line>,
     /// Slots that hold no known part.
     pub gaps: Vec<Gap>,
-    /// Pieces of the build it comes from that have no place in this one.
+    /// What is to be bought, by supplier.
+    pub orders: Vec<Order>,
+    /// Pieces of the build it comes from that have no place in this one: to keep, to sell, to scrap, nobody says.
     pub left_over: Vec<Line>,
     /// What its joints use up.
     pub consumables: Vec<Consumable>,
+    /// What is cut to length for the joints that are made.
+    pub cuts: Vec<Cut>,
     /// Sums.
     pub totals: Totals,
 }
@@ -77,6 +82,10 @@ pub struct Line {
     pub lead_time: Option<Measured>,
     /// Whether it is to be had; none when nobody says.
     pub available: Option<bool>,
+    /// What becomes of it where it is left over.
+    pub afterwards: Option<Afterwards>,
+    /// What all pieces may be sold for.
+    pub worth: Option<Price>,
     /// What else is to know.
     pub note: String,
 }
@@ -109,6 +118,19 @@ pub struct Consumable {
     pub joints: Vec<String>,
 }
 
+/// A piece that is cut to length.
+#[derive(Clone, Debug, PartialEq)]
+pub struct Cut {
+    /// What it is, and from where to where it runs.
+    pub what: String,
+    /// Its length, in mm; without end while that is not known.
+    pub length: Interval,
+    /// Whether it is surely cut; otherwise that hangs on facts that are not known.
+    pub certain: bool,
+    /// Name of the joint.
+    pub joint: String,
+}
+
 /// How many of something are needed.
 #[derive(Clone, Copy, Debug, Default, PartialEq)]
 pub struct Needed {
@@ -133,8 +155,14 @@ pub struct Totals {
     pub paid: Option<Price>,
     /// What may be spent on parts.
     pub budget: Option<Price>,
-    /// What is left of the budget after the known prices in its currency; negative when it is exceeded.
+    /// What is left of the budget after the known prices in its currency; negative where it is exceeded.
     pub left: Option<Price>,
+    /// What those left-over pieces are said to be worth that are to be sold, a sum a currency.
+    pub to_sell: Vec<Price>,
+    /// Left-over pieces to sell.
+    pub pieces_to_sell: u32,
+    /// Those of them of which nobody says what they are worth.
+    pub unvalued: u32,
     /// The mass of all pieces in the build.
     pub mass: Mass,
 }
@@ -167,15 +195,18 @@ impl Bill {
         let from = model[build].from;
         let base = from.map(|base| judge::judge_one(model, base));
         let conversion = base.as_ref().map(|base| Conversion::of(model, Some(base), judged));
-        let totals = totals(model, build, &known, &lines, &gaps);
+        let left_over = from.zip(conversion.as_ref()).map(|(base, it)| left_over(model, base, it)).unwrap_or_default();
+        let totals = totals(model, build, &known, &lines, &gaps, &left_over);
         Bill {
             build: model[build].name.text.clone(),
             description: model[build].doc.clone(),
             from: from.map(|base| model[base].name.text.clone()),
             joints: JointCounts::of(judged),
             gaps,
-            left_over: from.zip(conversion.as_ref()).map(|(base, it)| left_over(model, base, it)).unwrap_or_default(),
+            orders: orders::orders(&lines),
+            left_over,
             consumables: consumables(model, judged, conversion.as_ref()),
+            cuts: cuts(model, judged, conversion.as_ref()),
             totals,
             lines,
         }
@@ -196,7 +227,7 @@ pub fn render(bills: &[Bill], format: Format) -> String {
 pub(super) fn line(model: &Model, build: BuildId, pieces: &Pieces) -> Line {
     let (id, count) = (pieces.part, pieces.count);
     let part = &model[id];
-    let unit_price = model.price_of(id).map(|it| Price { money: it.money, estimated: it.estimated });
+    let unit_price = model.price_of(id).map(|it| it.price);
     let times = f64::from(count);
     Line {
         quantity: count,
@@ -206,11 +237,13 @@ pub(super) fn line(model: &Model, build: BuildId, pieces: &Pieces) -> Line {
         slots: pieces.slots.iter().map(|slot| slot_name(model, build, *slot)).collect(),
         source: model.stock_of(id),
         unit_price,
-        price: unit_price.and_then(|it| Some(Price { money: it.money.times(count)?, ..it })),
+        price: unit_price.and_then(|it| it.times(count)),
         mass: model.mass_of(id).map(|it| Measured { low: it.low * times, high: it.high * times, ..it }),
         supplier: model.supplier_of(id).unwrap_or_default().to_owned(),
         lead_time: model.lead_time_of(id),
         available: model.is_available(id),
+        afterwards: model.afterwards_of(id),
+        worth: model.worth_of(id).and_then(|it| it.price.times(count)),
         note: model.note_of(id).unwrap_or_default().to_owned(),
     }
 }
@@ -236,7 +269,24 @@ pub(super) fn gaps(model: &Model, build: BuildId, undecided: &[Pieces]) -> Vec<G
 pub(super) fn left_over(model: &Model, base: BuildId, conversion: &Conversion) -> Vec<Line> {
     let over = conversion.pieces.iter().filter(|it| it.left_over > 0 && !model[it.part].undecided);
     let over = over.map(|it| Pieces { part: it.part, count: it.left_over, slots: it.leaves.clone() });
-    over.map(|it| line(model, base, &it)).collect()
+    let mut lines: Vec<Line> = over.map(|it| line(model, base, &it)).collect();
+    lines.sort_by_key(|it| (it.afterwards.is_none(), it.afterwards));
+    lines
+}
+
+/// What is cut to length for the joints that are made: all of a build of its own, the new ones of a conversion.
+pub(super) fn cuts(model: &Model, judged: &JudgedBuild, conversion: Option<&Conversion>) -> Vec<Cut> {
+    let made =
+        judged.joints.iter().enumerate().filter(|(number, joint)| {
+            joint.verdict != Verdict::Clashes && conversion.is_none_or(|it| it.is_made(*number))
+        });
+    let cuts = made.flat_map(|(_, joint)| {
+        let consumes = judge::making(model, judged.build, joint).consumes;
+        let pieces = consumes.into_iter().filter_map(|it| it.cut.then_some((it.what, it.count?, it.certain)));
+        let cut = |(what, length, certain)| Cut { what, length, certain, joint: joint.name.clone() };
+        pieces.map(cut).collect::<Vec<_>>()
+    });
+    cuts.collect()
 }
 
 /// What the joints use up; apart from that what those use up that a conversion makes.
@@ -244,7 +294,7 @@ pub(super) fn consumables(model: &Model, judged: &JudgedBuild, conversion: Optio
     let mut all: Vec<Consumable> = Vec::new();
     for (number, joint) in judged.joints.iter().enumerate() {
         let new = conversion.is_none_or(|it| it.is_made(number));
-        for used in &judge::making(model, judged.build, joint).consumes {
+        for used in judge::making(model, judged.build, joint).consumes.iter().filter(|it| !it.cut) {
             let known = all.iter().position(|it| it.what == used.what && it.dimension == used.dimension);
             let at = known.unwrap_or(all.len());
             if known.is_none() {
@@ -282,7 +332,7 @@ impl Needed {
     }
 }
 
-fn totals(model: &Model, build: BuildId, known: &[Pieces], lines: &[Line], gaps: &[Gap]) -> Totals {
+fn totals(model: &Model, build: BuildId, known: &[Pieces], lines: &[Line], gaps: &[Gap], left_over: &[Line]) -> Totals {
     let cost = Cost::of_pieces(model, build, known);
     let mut mass = Mass { missing: u32::try_from(gaps.len()).unwrap_or(u32::MAX), ..Mass::default() };
     for line in lines {
@@ -296,11 +346,21 @@ fn totals(model: &Model, build: BuildId, known: &[Pieces], lines: &[Line], gaps:
             None => mass.missing = mass.missing.saturating_add(line.quantity),
         }
     }
-    let price = |amount: crate::model::Amount| Price { money: amount.money, estimated: amount.estimated };
+    let (mut to_sell, mut pieces_to_sell, mut unvalued) = (Vec::new(), 0_u32, 0_u32);
+    for line in left_over.iter().filter(|it| it.afterwards == Some(Afterwards::Sell)) {
+        pieces_to_sell = pieces_to_sell.saturating_add(line.quantity);
+        if !line.worth.is_some_and(|it| it.add_to(&mut to_sell)) {
+            unvalued = unvalued.saturating_add(line.quantity);
+        }
+    }
+    to_sell.sort_by_key(|it| it.currency().code());
     Totals {
         left: cost.left(),
-        paid: cost.paid.map(price),
-        budget: cost.budget.map(price),
+        paid: cost.paid.map(|it| it.price),
+        budget: cost.budget.map(|it| it.price),
+        to_sell,
+        pieces_to_sell,
+        unvalued,
         to_buy: cost.sums,
         pieces_to_buy: cost.pieces,
         unpriced: cost.unpriced,

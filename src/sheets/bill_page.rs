@@ -1,11 +1,11 @@
 //! A bill of materials for people.
 
-use super::bill::{Bill, Consumable, Gap, Line, Needed, Totals};
+use super::bill::{Bill, Consumable, Cut, Gap, Line, Needed, Totals};
+use super::orders;
 use super::render::{Block, Table, Words, column, numbers, plain, strong};
-use super::words::{counted, joints, mass, measure};
-use crate::judge::Price;
-use crate::model::Stock;
-use crate::quantity::{Dimension, Money, show, shown_in};
+use super::words::{counted, joints, mass, measure, sums};
+use crate::model::{Afterwards, Stock};
+use crate::quantity::{Dimension, Interval, Price, show, shown_in};
 
 /// The page of one bill.
 pub(super) fn blocks(bill: &Bill) -> Vec<Block> {
@@ -24,17 +24,19 @@ pub(super) fn blocks(bill: &Bill) -> Vec<Block> {
             Some(Stock::Buy) => "To buy",
             None => "No source said",
         };
-        parts(&mut page, title, "fills", &lines);
+        parts(&mut page, title, false, &lines);
     }
+    orders::blocks(&mut page, &bill.orders);
     gaps(&mut page, &bill.gaps);
     if let Some(from) = &bill.from {
         let title = format!("Left over from {from}");
-        parts(&mut page, &title, "stood in", &bill.left_over.iter().collect::<Vec<_>>());
+        parts(&mut page, &title, true, &bill.left_over.iter().collect::<Vec<_>>());
         if bill.left_over.is_empty() {
             page.push(Block::Heading(format!("{title}: nothing")));
         }
     }
     consumables(&mut page, bill);
+    cuts(&mut page, &bill.cuts);
     page.push(Block::Heading("In all".to_owned()));
     let uses_up = bill.consumables.iter().any(|it| !it.all.is_nothing());
     page.push(Block::Items(totals(&bill.totals, &bill.gaps, uses_up)));
@@ -42,14 +44,16 @@ pub(super) fn blocks(bill: &Bill) -> Vec<Block> {
 }
 
 /// A table of parts under its heading. Columns in which nothing would stand give their room to the others.
-fn parts(page: &mut Vec<Block>, title: &str, slots: &'static str, lines: &[&Line]) {
+fn parts(page: &mut Vec<Block>, title: &str, left_over: bool, lines: &[&Line]) {
     if lines.is_empty() {
         return;
     }
     let pieces: u32 = lines.iter().map(|it| it.quantity).sum();
     page.push(Block::Heading(format!("{title}: {}", counted(pieces, "piece"))));
-    let priced = lines.iter().any(|it| !price(it).is_empty());
-    let ordered = lines.iter().any(|it| !order(it).is_empty());
+    // What is left over is not bought.
+    let priced = !left_over && lines.iter().any(|it| !price(it).is_empty());
+    let ordered = !left_over && lines.iter().any(|it| !order(it).is_empty());
+    let fated = left_over && lines.iter().any(|it| it.afterwards.is_some());
     let rows = lines.iter().map(|line| {
         let mut row = vec![vec![plain(line.quantity.to_string())], part(line), line.slots.iter().map(plain).collect()];
         if priced {
@@ -59,17 +63,24 @@ fn parts(page: &mut Vec<Block>, title: &str, slots: &'static str, lines: &[&Line
         if ordered {
             row.push(order(line));
         }
+        if fated {
+            row.push(afterwards(line));
+        }
         row
     });
     // Each column takes a border too.
-    let room = if priced { 0 } else { 15 } + if ordered { 0 } else { 13 };
-    let mut columns = vec![numbers("n", 5), column("part", 28 + room), column(slots, 20)];
+    let others = if priced { 15 } else { 0 } + if ordered { 13 } else { 0 } + if fated { 15 } else { 0 };
+    let mut columns =
+        vec![numbers("n", 5), column("part", 56 - others), column(if left_over { "stood in" } else { "fills" }, 20)];
     if priced {
         columns.push(numbers("price", 14));
     }
     columns.push(numbers("mass", 14));
     if ordered {
         columns.push(column("from, in", 12));
+    }
+    if fated {
+        columns.push(column("then", 14));
     }
     page.push(Block::Table(Table { columns, rows: rows.collect(), ruled: true }));
 }
@@ -96,20 +107,18 @@ fn order(line: &Line) -> Vec<Words> {
 
 fn price(line: &Line) -> Vec<Words> {
     match (line.price, line.unit_price) {
-        (Some(all), Some(_)) if line.quantity == 1 => vec![plain(money(&all))],
-        (Some(all), Some(each)) => vec![plain(money(&all)), plain(format!("each {}", short(&each)))],
+        (Some(all), Some(_)) if line.quantity == 1 => vec![plain(all.to_string())],
+        (Some(all), Some(each)) => vec![plain(all.to_string()), plain(format!("each {}", each.digits()))],
         _ if line.source == Some(Stock::Buy) => vec![strong("no price")],
         _ => Vec::new(),
     }
 }
 
-/// Without the currency, which stands in the line above.
-fn short(price: &Price) -> String {
-    format!("{}{}", if price.estimated { "~" } else { "" }, price.money.digits())
-}
-
-fn money(price: &Price) -> String {
-    format!("{}{}", if price.estimated { "~" } else { "" }, price.money)
+/// What becomes of a left-over part, and what it may be sold for.
+fn afterwards(line: &Line) -> Vec<Words> {
+    let word = line.afterwards.map(|it| plain(it.word()));
+    let worth = line.worth.filter(|_| line.afterwards == Some(Afterwards::Sell)).map(|it| plain(it.to_string()));
+    word.into_iter().chain(worth).collect()
 }
 
 fn mass_cell(line: &Line) -> Vec<Words> {
@@ -139,8 +148,8 @@ fn gaps(page: &mut Vec<Block>, gaps: &[Gap]) {
 
 fn consumables(page: &mut Vec<Block>, bill: &Bill) {
     let mut used: Vec<&Consumable> = bill.consumables.iter().filter(|it| !it.all.is_nothing()).collect();
-    // What the new joints need comes first.
-    used.sort_by_key(|it| it.new.is_some_and(|new| new.is_nothing()));
+    // What the new joints need comes first, and what is counted before what nobody counts.
+    used.sort_by_key(|it| (it.new.is_some_and(|new| new.is_nothing()), it.all.count.is_none()));
     if used.is_empty() {
         return;
     }
@@ -166,6 +175,28 @@ fn consumables(page: &mut Vec<Block>, bill: &Bill) {
                      apart on the way and made again (cotter steps).";
         page.push(Block::Text(plain(words)));
     }
+}
+
+/// What is cut to length.
+fn cuts(page: &mut Vec<Block>, cuts: &[Cut]) {
+    if cuts.is_empty() {
+        return;
+    }
+    page.push(Block::Heading("To cut".to_owned()));
+    let rows = cuts.iter().map(|it| {
+        let what = if it.certain { plain(&it.what) } else { plain(format!("{}, if so made", it.what)) };
+        vec![vec![plain(length(it.length))], vec![what], vec![plain(&it.joint)]]
+    });
+    let columns = vec![numbers("length", 18), column("what", 52), column("joint", 26)];
+    page.push(Block::Table(Table { columns, rows: rows.collect(), ruled: false }));
+    page.push(Block::Text(plain(
+        "Nothing is cut before its length was tried in place, with all that turns turned to both ends.",
+    )));
+}
+
+/// A length in words.
+pub(super) fn length(length: Interval) -> String {
+    needed_words(&Needed { count: Some(length), some: false }, Dimension::LENGTH)
 }
 
 /// How many, in words: `36`, `16 to 48`, `some`, `2 and some`.
@@ -214,11 +245,12 @@ fn totals(totals: &Totals, gaps: &[Gap], uses_up: bool) -> Vec<Words> {
         items.push(plain("what the joints use up has no price here and comes on top of that"));
     }
     if let (Some(budget), Some(left)) = (&totals.budget, &totals.left) {
-        items.push(budget_words(totals, budget, left));
+        items.push(budget_words(totals, *budget, *left));
     }
     if let Some(paid) = &totals.paid {
-        items.push(plain(format!("paid for what was bought: {}", money(paid))));
+        items.push(plain(format!("paid for what was bought: {paid}")));
     }
+    items.extend(to_sell(totals).map(plain));
     items.push(plain(mass(&totals.mass)));
     items
 }
@@ -233,29 +265,41 @@ fn to_buy(totals: &Totals) -> String {
     } else {
         format!("{priced} of {}", counted(totals.pieces_to_buy, "piece"))
     };
-    let sums: Vec<String> = totals.to_buy.iter().map(money).collect();
-    let guessed = if totals.to_buy.iter().any(|it| it.estimated) { ", some of it estimated" } else { "" };
-    match sums.len() {
+    let guessed = if totals.to_buy.iter().any(|it| it.is_estimated()) { ", some of it estimated" } else { "" };
+    match totals.to_buy.len() {
         0 => format!("to buy: {}, none of them with a price", counted(totals.pieces_to_buy, "piece")),
-        1 => format!("to buy: {} for {pieces}{guessed}", sums.concat()),
-        _ => format!("to buy: {} for {pieces}{guessed}; the currencies are not added", sums.join(" and ")),
+        1 => format!("to buy: {} for {pieces}{guessed}", sums(&totals.to_buy)),
+        _ => format!("to buy: {} for {pieces}{guessed}; the currencies are not added", sums(&totals.to_buy)),
     }
 }
 
-fn budget_words(totals: &Totals, budget: &Price, left: &Price) -> Words {
-    let code = budget.money.currency;
-    let others = totals.to_buy.iter().filter(|it| it.money.currency != code).map(money);
+fn to_sell(totals: &Totals) -> Option<String> {
+    let pieces = counted(totals.pieces_to_sell, "piece");
+    let unvalued = match totals.unvalued {
+        0 => String::new(),
+        count => format!("; {count} of them without a worth"),
+    };
+    match (totals.pieces_to_sell, totals.to_sell.is_empty()) {
+        (0, _) => None,
+        (_, true) => Some(format!("to sell: {pieces}, none of them with a worth")),
+        _ => Some(format!("to sell: {} for {pieces}{unvalued}; no other sum counts on that", sums(&totals.to_sell))),
+    }
+}
+
+fn budget_words(totals: &Totals, budget: Price, left: Price) -> Words {
+    let others = totals.to_buy.iter().filter(|it| it.currency() != budget.currency()).map(ToString::to_string);
     let unpriced = (totals.unpriced > 0).then(|| format!("{} without a price", counted(totals.unpriced, "piece")));
     let besides: Vec<String> = others.chain(unpriced).collect();
     let besides = match besides.is_empty() {
         true => String::new(),
         false => format!("; not counted in that: {}", besides.join(" and ")),
     };
-    let budget = money(budget);
-    let amount = left.money.amount;
-    if amount.is_sign_negative() && !amount.is_zero() {
-        let over = Price { money: Money { amount: -amount, currency: code }, ..*left };
-        return strong(format!("OVER BUDGET by {}: the budget is {budget}{besides}", money(&over)));
+    let over = left.negated();
+    match (over.low().is_positive(), over.high().is_positive()) {
+        (true, _) => strong(format!("OVER BUDGET by {over}: the budget is {budget}{besides}")),
+        (false, true) => {
+            strong(format!("PERHAPS OVER BUDGET, by {} at the most: the budget is {budget}{besides}", over.high()))
+        }
+        (false, false) => plain(format!("left of the budget of {budget}: {left}{besides}")),
     }
-    plain(format!("left of the budget of {budget}: {}{besides}", money(left)))
 }

@@ -303,8 +303,7 @@ fn figures(before: Option<Side>, after: Option<Side>) -> Vec<Figure> {
         let bill = Bill::of(side.model, side.judged);
         let mut all: Vec<(&'static str, String, String)> = Vec::new();
         for price in &bill.totals.to_buy {
-            let guess = if price.estimated { "~" } else { "" };
-            all.push(("bom", format!("to buy, in {}", price.money.currency.code()), format!("{guess}{}", price.money)));
+            all.push(("bom", format!("to buy, in {}", price.currency().code()), price.to_string()));
         }
         if bill.totals.unpriced > 0 {
             all.push(("bom", "pieces without a price".to_owned(), bill.totals.unpriced.to_string()));

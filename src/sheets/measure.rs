@@ -2,8 +2,9 @@
 
 use super::bill::JointCounts;
 use super::{Format, measure_data, measure_page, render};
-use crate::judge::{self, Cost, JudgedBuild, JudgedJoint, Price, Verdict, WouldFit};
+use crate::judge::{self, Cost, JudgedBuild, JudgedJoint, Verdict, WouldFit};
 use crate::model::{BuildId, FactId, FactInfo, Model, Pieces, State, Type};
+use crate::quantity::Price;
 use std::cmp::Ordering;
 
 /// The measuring list of one build.
@@ -181,10 +182,10 @@ fn rank(one: (&Stake, usize), other: (&Stake, usize)) -> Ordering {
 
 /// By the amount in each currency, in the order of their codes: between two currencies nobody can tell which is more.
 fn by_money(one: &[Price], other: &[Price]) -> Ordering {
-    let mut codes: Vec<&str> = one.iter().chain(other).map(|it| it.money.currency.code()).collect();
+    let mut codes: Vec<&str> = one.iter().chain(other).map(|it| it.currency().code()).collect();
     codes.sort_unstable();
     let amount = |all: &[Price], code: &str| {
-        all.iter().find(|it| it.money.currency.code() == code).map(|it| it.money.amount).unwrap_or_default()
+        all.iter().find(|it| it.currency().code() == code).map(|it| it.high().amount).unwrap_or_default()
     };
     let unequal = codes.into_iter().map(|code| amount(one, code).cmp(&amount(other, code)));
     unequal.into_iter().find(|it| it.is_ne()).unwrap_or(Ordering::Equal)

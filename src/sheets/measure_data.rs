@@ -1,8 +1,8 @@
 //! A measuring list for programs: CSV, and JSON as `cotter.measure/1`.
 
 use super::measure::{Choice, Hanging, MeasureList, Reading, Stake};
+use super::price_data::PriceData;
 use super::render;
-use crate::judge::Price;
 use crate::model::State;
 use serde::Serialize;
 
@@ -43,8 +43,7 @@ fn word(state: State) -> &'static str {
 }
 
 fn money_cell(stake: &Stake) -> String {
-    let price = |it: &Price| format!("{}{}", if it.estimated { "~" } else { "" }, it.money);
-    stake.money.iter().map(price).collect::<Vec<_>>().join("; ")
+    stake.money.iter().map(ToString::to_string).collect::<Vec<_>>().join("; ")
 }
 
 fn yes(flag: bool) -> String {
@@ -150,15 +149,8 @@ struct ReadingData<'s> {
 #[derive(Serialize)]
 struct StakeData {
     safety: bool,
-    money_waiting: Vec<MoneyData>,
+    money_waiting: Vec<PriceData>,
     pieces_without_price: u32,
-}
-
-#[derive(Serialize)]
-struct MoneyData {
-    amount: String,
-    currency: &'static str,
-    estimated: bool,
 }
 
 #[derive(Serialize)]
@@ -215,11 +207,7 @@ fn list_data(list: &MeasureList) -> ListData<'_> {
 }
 
 fn stake_data(stake: &Stake) -> StakeData {
-    let money = stake.money.iter().map(|it| MoneyData {
-        amount: it.money.digits(),
-        currency: it.money.currency.code(),
-        estimated: it.estimated,
-    });
+    let money = stake.money.iter().map(PriceData::of);
     StakeData { safety: stake.safety, money_waiting: money.collect(), pieces_without_price: stake.unpriced }
 }
 

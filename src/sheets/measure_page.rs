@@ -3,7 +3,6 @@
 use super::measure::{Choice, Hanging, MeasureList, Reading, Stake};
 use super::render::{Block, Check, Words, plain, strong};
 use super::words::counted;
-use crate::judge::Price;
 use crate::model::State;
 
 /// The page of one list.
@@ -142,8 +141,7 @@ fn hangs(it: &Hanging) -> String {
 }
 
 fn money(stake: &Stake) -> Option<String> {
-    let price = |it: &Price| format!("{}{}", if it.estimated { "~" } else { "" }, it.money);
-    let mut waits: Vec<String> = stake.money.iter().map(price).collect();
+    let mut waits: Vec<String> = stake.money.iter().map(ToString::to_string).collect();
     if stake.unpriced > 0 {
         waits.push(format!("{} without a price", counted(stake.unpriced, "piece")));
     }

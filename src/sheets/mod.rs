@@ -11,6 +11,8 @@ mod measure_data;
 mod measure_page;
 pub mod mend;
 pub mod numbers;
+pub mod orders;
+mod price_data;
 mod render;
 pub mod steps;
 pub mod torque;

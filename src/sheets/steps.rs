@@ -126,6 +126,8 @@ pub struct Step {
     pub from_bags: Vec<(usize, usize)>,
     /// What is used up.
     pub uses_up: Vec<String>,
+    /// What is cut to length.
+    pub cuts: Vec<String>,
     /// Numbers of its cautions on this sheet, rising.
     pub cautions: Vec<usize>,
     /// Steps right before it that must be done first, by their numbers.

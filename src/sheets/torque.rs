@@ -2,7 +2,7 @@
 
 use super::bill::JointCounts;
 use super::{Format, cautions, render, torque_data, torque_page};
-use crate::judge::{self, JudgedBuild, JudgedFastening, JudgedJoint, TorqueRange, Verdict};
+use crate::judge::{self, Conversion, JudgedBuild, JudgedFastening, JudgedJoint, Made, TorqueRange, Verdict};
 use crate::model::{FactId, Model};
 use crate::syntax::tree::Source;
 
@@ -15,11 +15,14 @@ pub struct TorqueSheet {
     pub build: String,
     /// What it is.
     pub description: String,
+    /// The name of the build that it comes from.
+    pub from: Option<String>,
     /// How many of its joints fit, clash and are open.
     pub joints: JointCounts,
     /// Joints that clash, then those that are open; those without a fastening too.
     pub unsettled: Vec<Unsettled>,
-    /// A row a fastening, in the order of the assembly's joints.
+    /// A row a fastening: of a conversion, those of joints that are made, then those that are left alone; in the order
+    /// of the assembly's joints within each.
     pub rows: Vec<Row>,
     /// Every caution of the whole thing and of its rows, once: those of most rows first.
     pub cautions: Vec<Caution>,
@@ -45,6 +48,8 @@ pub struct Row {
     pub title: String,
     /// The joint's verdict.
     pub verdict: Verdict,
+    /// What a conversion does with the joint; none where that is no matter of this row.
+    pub work: Option<Work>,
     /// What an open joint hangs on, as paths from the build.
     pub hangs_on: Vec<String>,
     /// Its parts with their slots, each once.
@@ -77,6 +82,37 @@ pub struct Row {
     pub cautions: Vec<usize>,
     /// Where its figures are from, with the standing of the source first.
     pub sources: Vec<String>,
+}
+
+/// What becomes of a joint.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Work {
+    /// It is made new.
+    New,
+    /// It was there, is taken apart on the way to another, and is made again.
+    Again,
+    /// It is left alone, and only looked at.
+    Untouched,
+}
+
+impl Work {
+    /// Of a joint of the finished build, by its number.
+    fn of(conversion: &Conversion, joint: usize) -> Option<Work> {
+        Some(match conversion.after.get(joint)?.origin {
+            Made::New => Work::New,
+            Made::Again(_) => Work::Again,
+            Made::Untouched(_) => Work::Untouched,
+        })
+    }
+
+    /// Its one word, for programs.
+    pub(super) fn word(self) -> &'static str {
+        match self {
+            Work::New => "made_new",
+            Work::Again => "made_again",
+            Work::Untouched => "untouched",
+        }
+    }
 }
 
 /// A part that a joint joins.
@@ -131,14 +167,18 @@ impl Row {
 impl TorqueSheet {
     /// Makes the sheet of a judged build.
     pub fn of(model: &Model, judged: &JudgedBuild) -> TorqueSheet {
-        let mut rows = Vec::new();
-        let mut named: Vec<Vec<String>> = Vec::new();
-        for joint in &judged.joints {
+        let from = model[judged.build].from;
+        let base = from.map(|base| judge::judge_one(model, base));
+        let conversion = base.as_ref().map(|base| Conversion::of(model, Some(base), judged));
+        let mut made: Vec<(Row, Vec<String>)> = Vec::new();
+        for (number, joint) in judged.joints.iter().enumerate() {
+            let work = conversion.as_ref().and_then(|it| Work::of(it, number));
             for fastening in &judge::making(model, judged.build, joint).fastenings {
-                rows.push(row(model, joint, fastening));
-                named.push(fastening.cautions.clone());
+                made.push((Row { work, ..row(model, joint, fastening) }, fastening.cautions.clone()));
             }
         }
+        made.sort_by_key(|(row, _)| row.work == Some(Work::Untouched));
+        let (mut rows, named): (Vec<Row>, Vec<Vec<String>>) = made.into_iter().unzip();
         let whole = &model[model[judged.build].assembly].cautions;
         let (cautions, numbers) = cautions::numbered(model, whole, &named);
         rows.iter_mut().zip(numbers).for_each(|(row, numbers)| row.cautions = numbers);
@@ -147,6 +187,7 @@ impl TorqueSheet {
         TorqueSheet {
             build: model[judged.build].name.text.clone(),
             description: model[judged.build].doc.clone(),
+            from: from.map(|base| model[base].name.text.clone()),
             joints: JointCounts::of(judged),
             unsettled,
             rows,
@@ -224,6 +265,7 @@ pub(super) fn row(model: &Model, joint: &JudgedJoint, fastening: &JudgedFastenin
         joint: joint.name.clone(),
         title: title_of(joint).to_owned(),
         verdict: joint.verdict,
+        work: None,
         hangs_on: hangs_on(model, joint),
         parts,
         fastening: fastening.title.clone(),

@@ -2,7 +2,7 @@
 
 use super::bill::JointCounts;
 use super::render::{self, figure, figure_cell};
-use super::torque::{Caution, Row, Torque, TorqueSheet, Unsettled, in_units};
+use super::torque::{Caution, Row, Torque, TorqueSheet, Unsettled, Work, in_units};
 use super::torque_page::limits;
 use crate::judge::TorqueRange;
 use serde::Serialize;
@@ -14,6 +14,7 @@ const HEADER: &[&str] = &[
     "joint",
     "joint_title",
     "verdict",
+    "work",
     "hangs_on",
     "parts",
     "fastening",
@@ -81,6 +82,7 @@ pub(super) fn csv(sheets: &[TorqueSheet]) -> String {
                 row.joint.clone(),
                 row.title.clone(),
                 row.verdict.word().to_owned(),
+                row.work.map_or(String::new(), |it| it.word().to_owned()),
                 row.hangs_on.join(" "),
                 parts.join("; "),
                 row.fastening.clone(),
@@ -115,6 +117,8 @@ struct Sheet<'s> {
 struct SheetData<'s> {
     build: &'s str,
     description: &'s str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    from: Option<&'s str>,
     joints: JointsData,
     unsettled: Vec<UnsettledData<'s>>,
     rows: Vec<RowData<'s>>,
@@ -148,6 +152,8 @@ pub(super) struct RowData<'s> {
     joint: &'s str,
     title: &'s str,
     verdict: &'static str,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    work: Option<&'static str>,
     hangs_on: &'s [String],
     parts: Vec<PartData<'s>>,
     fastening: &'s str,
@@ -217,6 +223,7 @@ fn sheet_data(sheet: &TorqueSheet) -> SheetData<'_> {
     SheetData {
         build: &sheet.build,
         description: &sheet.description,
+        from: sheet.from.as_deref(),
         joints: joints_data(&sheet.joints),
         unsettled: unsettled_data(&sheet.unsettled),
         rows: sheet.rows.iter().enumerate().map(|(number, row)| row_data(number + 1, row)).collect(),
@@ -243,6 +250,7 @@ pub(super) fn row_data(no: usize, row: &Row) -> RowData<'_> {
         joint: &row.joint,
         title: &row.title,
         verdict: row.verdict.word(),
+        work: row.work.map(Work::word),
         hangs_on: &row.hangs_on,
         parts: row.parts.iter().map(|it| PartData { slot: &it.slot, part: it.part.as_deref() }).collect(),
         fastening: &row.fastening,

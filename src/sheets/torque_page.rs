@@ -1,8 +1,8 @@
 //! A torque sheet for people.
 
 use super::render::{Block, Table, Words, column, numbers, plain, strong};
-use super::torque::{Caution, Row, Torque, TorqueSheet, Unsettled, in_units};
-use super::words::joints;
+use super::torque::{Caution, Row, Torque, TorqueSheet, Unsettled, Work, in_units};
+use super::words::{counted, joints};
 use crate::judge::{TorqueRange, Verdict};
 use crate::quantity::show;
 
@@ -26,19 +26,22 @@ pub(super) fn blocks(sheet: &TorqueSheet) -> Vec<Block> {
                  them. Everything tightens to the right (clockwise) but what is marked LEFT. Write what you set in \
                  the last column.";
     page.push(Block::Text(plain(words)));
-    let rows = sheet.rows.iter().enumerate().map(|(number, row)| {
-        let [what, how, metric, inch, set] = figures(row);
-        vec![vec![plain((number + 1).to_string())], what, how, metric, inch, set]
-    });
-    let columns = vec![
-        numbers("no", 5),
-        column("fastening", 36),
-        column("thread, tool", 19),
-        numbers("N·m", 14),
-        numbers("in·lb", 12),
-        column("set", 7),
-    ];
-    page.push(Block::Table(Table { columns, rows: rows.collect(), ruled: true }));
+    match &sheet.from {
+        None => page.push(table(sheet, |_| true)),
+        Some(from) => {
+            let untouched = |row: &Row| row.work == Some(Work::Untouched);
+            let count =
+                |test: &dyn Fn(&Row) -> bool| counted(sheet.rows.iter().filter(|it| test(it)).count(), "fastening");
+            page.push(Block::Heading(format!("Joints that are made: {}", count(&|row| !untouched(row)))));
+            page.push(table(sheet, |row| !untouched(row)));
+            page.push(Block::Heading(format!("Left as they were in {from}, to be checked: {}", count(&untouched))));
+            let words = "Nothing was loosened here, and nobody knows who tightened it last. Before the first ride try each: it \
+                         holds at the low end of its range, and nothing about it is cracked, worn through or corroded. What \
+                         moves is taken apart, looked at and made anew.";
+            page.push(Block::Text(plain(words)));
+            page.push(table(sheet, untouched));
+        }
+    }
     cautions(&mut page, "Beware", &others);
     page.push(Block::Heading("More on each, by its number".to_owned()));
     let standing: Vec<usize> = standing.iter().map(|it| it.number).collect();
@@ -50,6 +53,23 @@ pub(super) fn blocks(sheet: &TorqueSheet) -> Vec<Block> {
         .map(|(number, row)| vec![vec![plain((number + 1).to_string())], before(row, &standing), background(row)]);
     page.push(Block::Table(Table { columns, rows: rows.collect(), ruled: true }));
     page
+}
+
+/// The fastenings that pass a test, each with its number on the sheet.
+fn table(sheet: &TorqueSheet, test: impl Fn(&Row) -> bool) -> Block {
+    let rows = sheet.rows.iter().enumerate().filter(|(_, row)| test(row)).map(|(number, row)| {
+        let [what, how, metric, inch, set] = figures(row);
+        vec![vec![plain((number + 1).to_string())], what, how, metric, inch, set]
+    });
+    let columns = vec![
+        numbers("no", 5),
+        column("fastening", 36),
+        column("thread, tool", 19),
+        numbers("N·m", 14),
+        numbers("in·lb", 12),
+        column("set", 7),
+    ];
+    Block::Table(Table { columns, rows: rows.collect(), ruled: true })
 }
 
 pub(super) fn unsettled(it: &Unsettled) -> Words {
@@ -78,8 +98,11 @@ fn figures(row: &Row) -> [Vec<Words>; 5] {
     if row.title != row.fastening {
         what.push(plain(&row.title));
     }
-    if !row.prepare.is_empty() {
+    if !row.prepare.is_empty() && row.work != Some(Work::Untouched) {
         what.push(plain(format!("prepare: {}", row.prepare)));
+    }
+    if row.work == Some(Work::Again) {
+        what.push(plain("was there: taken apart on the way, and made again"));
     }
     if row.settles {
         what.push(plain("tighten it again after the first use"));

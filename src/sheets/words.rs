@@ -2,7 +2,7 @@
 
 use super::bill::{JointCounts, Mass};
 use crate::model::Measured;
-use crate::quantity::show;
+use crate::quantity::{Price, show};
 
 /// `1 piece`, `2 pieces`.
 pub(super) fn counted(count: impl TryInto<u64>, what: &str) -> String {
@@ -10,6 +10,27 @@ pub(super) fn counted(count: impl TryInto<u64>, what: &str) -> String {
         Ok(1) => format!("1 {what}"),
         Ok(count) => format!("{count} {what}s"),
         Err(_) => format!("many {what}s"),
+    }
+}
+
+/// Sums in as many currencies.
+pub(super) fn sums(all: &[Price]) -> String {
+    let all: Vec<String> = all.iter().map(ToString::to_string).collect();
+    all.join(" and ")
+}
+
+/// Names in a sentence, each once: `a`, `a and b`, `a, b and c`.
+pub(super) fn names<'n>(all: impl Iterator<Item = &'n str>) -> String {
+    let mut names: Vec<&str> = Vec::new();
+    all.for_each(|it| {
+        if !names.contains(&it) {
+            names.push(it)
+        }
+    });
+    match names.split_last() {
+        None => String::new(),
+        Some((only, [])) => (*only).to_owned(),
+        Some((last, others)) => format!("{} and {last}", others.join(", ")),
     }
 }
 

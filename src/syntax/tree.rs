@@ -320,6 +320,8 @@ pub struct Fasten {
     pub before: Option<Template>,
     /// `settles`: where it says that it is tightened again after the first use.
     pub settles: Option<Span>,
+    /// What the preparation takes.
+    pub uses: Vec<Text>,
     /// Cautions, by name.
     pub cautions: Vec<Name>,
 }
@@ -333,13 +335,15 @@ pub enum Torque {
     Range(Box<[Expr; 2]>),
 }
 
-/// `consumes "what" : how many`.
+/// `consumes "what" : how many`, or `cut "what" : how long`.
 #[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
 pub struct Consumes {
     /// What.
     pub what: Template,
-    /// How many; some, when not said.
+    /// How many, or how long; some, when not said.
     pub count: Option<Expr>,
+    /// A piece that is cut to a length, and counted in no sum.
+    pub cut: bool,
     /// When.
     pub when: Option<Expr>,
 }

@@ -109,7 +109,7 @@ fn forgotten(model: &mut Model, kind: &Type, limits: Interval) -> Valued {
         Type::List(_) => Value::List(None),
         Type::Range(_) => Value::Range(None),
         Type::Text => Value::Text(None),
-        Type::Money => Value::Money(None, false),
+        Type::Money => Value::Money(None),
         Type::Part(_) | Type::Any => Value::Absent,
     };
     Valued::computed(value, fact(model, "forgotten", State::Unknown))

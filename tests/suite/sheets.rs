@@ -173,10 +173,12 @@ fn lot(slots: usize) -> String {
     )
 }
 
-/// A random part of a bill: hundredths of its currency or no price, how many, its source, its currency.
+/// A random part of a bill: hundredths of its currency or no price, by how much it may be more, how many, its source, its
+/// currency.
 #[derive(Clone, Debug)]
 struct Thing {
     price: Option<i64>,
+    more: i64,
     count: usize,
     source: Option<&'static str>,
     currency: &'static str,
@@ -189,11 +191,16 @@ fn thing() -> impl Strategy<Value = Thing> {
         4 => Just(Some("buy")), 1 => Just(Some("bin")), 1 => Just(Some("donor")), 1 => Just(None)
     ];
     let currency = prop_oneof![6 => Just("EUR"), 1 => Just("CHF"), 1 => Just("JPY")];
-    (price, 1..4usize, source, currency, any::<bool>()).prop_map(|(price, count, source, currency, estimated)| {
-        // No hundredths of a yen.
-        let price = price.map(|it| if currency == "JPY" { it / 100 * 100 } else { it });
-        Thing { price, count, source, currency, estimated }
-    })
+    let more = prop_oneof![2 => Just(0), 1 => 0..500_000i64];
+    (price, more, 1..4usize, source, currency, any::<bool>()).prop_map(
+        |(price, more, count, source, currency, guess)| {
+            // No hundredths of a yen.
+            let whole = |it| if currency == "JPY" { it / 100 * 100 } else { it };
+            let more = whole(more);
+            // A guess is one amount.
+            Thing { price: price.map(whole), more, count, source, currency, estimated: guess && more == 0 }
+        },
+    )
 }
 
 fn written(hundredths: i64, currency: &str) -> String {
@@ -225,7 +232,9 @@ proptest! {
         let mut slot = 0;
         for (number, it) in things.iter().enumerate() {
             let guess = if it.estimated { "~" } else { "" };
-            let price = it.price.map_or(String::new(), |price| format!("price = {guess}{} {}; ", written(price, it.currency), it.currency));
+            let amount = |hundredths: i64| format!("{} {}", written(hundredths, it.currency), it.currency);
+            let range = if it.more == 0 { String::new() } else { format!(" .. {}", amount(it.price.unwrap_or(0) + it.more)) };
+            let price = it.price.map_or(String::new(), |price| format!("price = {guess}{}{range}; ", amount(price)));
             let source = it.source.map_or(String::new(), |source| format!("source = {source}; "));
             text.push_str(&format!("part p{number} : thing {{ {price}{source}}}\n"));
             for _ in 0..it.count {
@@ -239,7 +248,7 @@ proptest! {
         let bills = bills(&compiled, &[]);
 
         // By whole hundredths, from what was made up.
-        let mut expected: BTreeMap<&str, (i64, bool)> = BTreeMap::new();
+        let mut expected: BTreeMap<&str, (i64, i64, bool)> = BTreeMap::new();
         let (mut pieces, mut unpriced) = (0, 0);
         for it in things.iter().filter(|it| it.source == Some("buy")) {
             pieces += it.count as u64;
@@ -247,7 +256,8 @@ proptest! {
                 Some(price) => {
                     let sum = expected.entry(it.currency).or_default();
                     sum.0 += price * it.count as i64;
-                    sum.1 |= it.estimated;
+                    sum.1 += (price + it.more) * it.count as i64;
+                    sum.2 |= it.estimated;
                 }
                 None => unpriced += it.count as u64,
             }
@@ -255,48 +265,53 @@ proptest! {
 
         // From the printed rows.
         let csv = bill::render(&bills, Format::Csv);
-        let mut printed: BTreeMap<String, i64> = BTreeMap::new();
+        let mut printed: BTreeMap<String, (i64, i64)> = BTreeMap::new();
         for row in csv::Reader::from_reader(csv.as_bytes()).deserialize::<BTreeMap<String, String>>() {
             let row = row.unwrap();
-            if row["group"] == "buy" && !row["price"].is_empty() {
-                let digits = if row["currency"] == "JPY" { format!("{}.00", row["price"]) } else { row["price"].clone() };
-                *printed.entry(row["currency"].clone()).or_default() += hundredths(&digits);
+            if row["group"] == "buy" && !row["price_min"].is_empty() {
+                let digits = |end: &str| if row["currency"] == "JPY" { format!("{}.00", row[end]) } else { row[end].clone() };
+                let sum = printed.entry(row["currency"].clone()).or_default();
+                sum.0 += hundredths(&digits("price_min"));
+                sum.1 += hundredths(&digits("price_max"));
             }
         }
-        let sums: BTreeMap<String, i64> = expected.iter().map(|(code, it)| ((*code).to_owned(), it.0)).collect();
+        let sums: BTreeMap<String, (i64, i64)> =
+            expected.iter().map(|(code, it)| ((*code).to_owned(), (it.0, it.1))).collect();
         prop_assert_eq!(&printed, &sums);
 
         // The printed totals.
         let data = json(&bill::render(&bills, Format::Json));
         let totals = &data["builds"][0]["totals"];
-        let shown: Vec<(String, String, bool)> = totals["to_buy"].as_array().unwrap().iter().map(|it| {
+        let shown: Vec<(String, String, String, bool)> = totals["to_buy"].as_array().unwrap().iter().map(|it| {
             let text = |key: &str| it[key].as_str().unwrap().to_owned();
-            (text("currency"), text("amount"), it["estimated"].as_bool().unwrap())
+            (text("currency"), text("amount_min"), text("amount_max"), it["estimated"].as_bool().unwrap())
         }).collect();
-        let wanted: Vec<(String, String, bool)> = expected.iter()
-            .map(|(code, it)| ((*code).to_owned(), written(it.0, code), it.1)).collect();
+        let wanted: Vec<(String, String, String, bool)> = expected.iter()
+            .map(|(code, it)| ((*code).to_owned(), written(it.0, code), written(it.1, code), it.2)).collect();
         prop_assert_eq!(shown, wanted);
         prop_assert_eq!(totals["pieces_to_buy"].as_u64(), Some(pieces));
         prop_assert_eq!(totals["pieces_without_price"].as_u64(), Some(unpriced));
         let page = bill::render(&bills, Format::Text);
         let total = page.split("\nIn all\n").nth(1).unwrap().replace("\n  ", " ");
-        for (code, (sum, estimated)) in &expected {
+        for (code, (low, high, estimated)) in &expected {
             let guess = if *estimated { "~" } else { "" };
-            let sum = format!("{guess}{} {code}", written(*sum, code));
+            let high = if low == high { String::new() } else { format!(" to {}", written(*high, code)) };
+            let sum = format!("{guess}{}{high} {code}", written(*low, code));
             prop_assert!(total.contains(&sum), "{sum}\n{page}");
         }
         prop_assert_eq!(total.contains("no price"), unpriced > 0);
         prop_assert_eq!(total.contains("not added"), expected.len() > 1);
 
         // What is left of the budget, and what is said of it.
-        let spent = expected.get("EUR").map_or(0, |it| it.0);
+        let (least, most) = expected.get("EUR").map_or((0, 0), |it| (it.0, it.1));
         if let Some(budget) = budget {
-            let left = totals["budget_left"]["amount"].as_str().unwrap();
-            prop_assert_eq!(hundredths(left), budget - spent);
-            prop_assert_eq!(page.contains("OVER BUDGET"), spent > budget);
+            let left = |end: &str| hundredths(totals["budget_left"][end].as_str().unwrap());
+            prop_assert_eq!((left("amount_min"), left("amount_max")), (budget - most, budget - least));
+            prop_assert_eq!(page.contains("- OVER BUDGET"), least > budget);
+            prop_assert_eq!(page.contains("- PERHAPS OVER BUDGET"), least <= budget && most > budget);
         }
         let said = |code: &str| compiled.diagnostics.iter().filter(|it| it.code == code).count();
-        prop_assert_eq!(said("cost.over_budget") == 1, budget.is_some_and(|it| spent > it));
+        prop_assert_eq!(said("cost.over_budget") == 1, budget.is_some_and(|it| most > it));
         let mut currencies: BTreeSet<&str> = expected.keys().copied().collect();
         currencies.extend(budget.map(|_| "EUR"));
         prop_assert_eq!(said("money.mixed"), currencies.len().saturating_sub(1));

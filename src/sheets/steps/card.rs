@@ -66,6 +66,9 @@ fn doing(step: &Step, lines: &mut Vec<Words>) {
     step.seized.iter().for_each(|it| told("if it does not move", it, lines));
     lines.extend(step.bags.iter().map(bag));
     lines.extend(step.becomes.iter().map(|it| plain(becomes(it))));
+    if !step.cuts.is_empty() {
+        lines.push(plain(format!("cut: {}", step.cuts.join("; "))));
+    }
     if !step.uses_up.is_empty() {
         lines.push(plain(format!("uses up: {}", step.uses_up.join("; "))));
     }

@@ -157,6 +157,7 @@ struct StepData<'s> {
     bags_emptied: Vec<FromBagData>,
     becomes: Vec<BecomesData<'s>>,
     uses_up: &'s [String],
+    cuts: &'s [String],
     cautions: &'s [usize],
 }
 
@@ -286,6 +287,7 @@ fn step(no: usize, it: &Step) -> StepData<'_> {
         bags_emptied: it.from_bags.iter().map(|(bag, step)| FromBagData { bag: *bag, filled_in: *step }).collect(),
         becomes: it.becomes.iter().map(becomes).collect(),
         uses_up: &it.uses_up,
+        cuts: &it.cuts,
         cautions: &it.cautions,
     }
 }

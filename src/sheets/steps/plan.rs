@@ -6,7 +6,7 @@ use crate::judge::{self, Conversion, Handwork, JudgedBuild, JudgedFastening, Jud
 use crate::judge::{Sequence, Todo, Verdict};
 use crate::model::{Model, Task};
 use crate::sheets::bill::Needed;
-use crate::sheets::bill_page::needed_words;
+use crate::sheets::bill_page::{length, needed_words};
 use crate::sheets::torque;
 
 /// All steps, and what stands beside them.
@@ -114,6 +114,7 @@ impl Site<'_> {
                     step.verdict = Some(joint.verdict);
                     step.reasons = torque::unsettled(self.model, joint).map(|it| it.reasons).unwrap_or_default();
                     step.uses_up = uses_up(work);
+                    step.cuts = cuts(work);
                     draft.cautions.extend(work.making.fastenings.iter().flat_map(|it| it.cautions.clone()));
                     let unsettled = joint.findings.iter().filter(|it| it.required);
                     draft.cautions.extend(unsettled.flat_map(|it| it.cautions.clone()));
@@ -242,21 +243,30 @@ fn blank(section: Section, group: usize) -> Step {
         becomes: Vec::new(),
         from_bags: Vec::new(),
         uses_up: Vec::new(),
+        cuts: Vec::new(),
         cautions: Vec::new(),
         needs: Vec::new(),
         after_all: false,
     }
 }
 
-/// What a joint uses up, each with how many.
+/// What a joint uses up, each with how many; what prepares a fastening is told with that.
 fn uses_up(work: &Handwork) -> Vec<String> {
-    let words = work.making.consumes.iter().filter_map(|it| {
+    let prepares = |what: &String| work.making.fastenings.iter().any(|it| it.uses.contains(what));
+    let counted = work.making.consumes.iter().filter(|it| !it.cut && !(it.count.is_none() && prepares(&it.what)));
+    let words = counted.filter_map(|it| {
         let mut needed = Needed::default();
         needed.add(it);
         let known = needed.count.is_some().then(|| format!(": {}", needed_words(&needed, it.dimension)));
         (!needed.is_nothing()).then(|| format!("{}{}", it.what, known.unwrap_or_default()))
     });
     words.collect()
+}
+
+/// What is cut to length for a joint, each with its length.
+fn cuts(work: &Handwork) -> Vec<String> {
+    let cuts = work.making.consumes.iter().filter(|it| it.cut);
+    cuts.filter_map(|it| Some(format!("{}: {}", it.what, length(it.count?)))).collect()
 }
 
 /// Joints made by hand that are left alone, in the order of the assembly.

@@ -31,6 +31,7 @@ const HEADER: &[&str] = &[
     "bags_emptied",
     "becomes",
     "uses_up",
+    "cuts",
     "cautions",
     "done",
 ];
@@ -85,6 +86,7 @@ fn cells(sheet: &Steps, number: usize, step: &Step) -> Vec<String> {
         numbers(&step.from_bags.iter().map(|(bag, _)| *bag).collect::<Vec<_>>()),
         step.becomes.iter().map(becomes_cell).collect::<Vec<_>>().join("; "),
         step.uses_up.join("; "),
+        step.cuts.join("; "),
         cautions.join(" / "),
         String::new(),
     ]

@@ -31,7 +31,7 @@ impl Builder<'_> {
             }
             Rule::requirement => body.rules.push(self.rule(pair)),
             Rule::fasten => body.fastenings.push(self.fasten(pair)),
-            Rule::consumes => body.consumes.extend(self.consumes(pair)),
+            Rule::consumes | Rule::cut => body.consumes.extend(self.consumes(pair)),
             Rule::work => body.works.extend(self.work(pair)),
             Rule::caution_ref => body.cautions.extend(self.names(&pair)),
             _ => {}
@@ -94,6 +94,7 @@ impl Builder<'_> {
             turn: None,
             before: None,
             settles: None,
+            uses: Vec::new(),
             cautions: Vec::new(),
         };
         let mut seen = Seen::new();
@@ -114,6 +115,7 @@ impl Builder<'_> {
                 Rule::prepare => fasten.prepare = self.template(&child),
                 Rule::turn => fasten.turn = self.names(&child).into_iter().next(),
                 Rule::before => fasten.before = self.template(&child),
+                Rule::uses => fasten.uses.extend(self.texts(&child)),
                 Rule::settles => fasten.settles = Some(self.span(&child)),
                 Rule::caution_ref => fasten.cautions.extend(self.names(&child)),
                 _ => {}
@@ -198,6 +200,7 @@ impl Builder<'_> {
     fn consumes(&mut self, pair: Pair<Rule>) -> Option<Consumes> {
         let when = self.inner_when(&pair);
         let what = self.template(&pair)?;
-        Some(Consumes { what, count: self.inner_expr(pair), when })
+        let cut = pair.as_rule() == Rule::cut;
+        Some(Consumes { what, count: self.inner_expr(pair), cut, when })
     }
 }

@@ -19,6 +19,12 @@ impl Builder<'_> {
         found
     }
 
+    /// Each text of a list of them.
+    pub(super) fn texts(&self, pair: &Pair<Rule>) -> Vec<Text> {
+        let strings = self.strings(pair).into_iter();
+        strings.map(|it| Text { text: unquoted(it.as_str()), span: self.span(&it) }).collect()
+    }
+
     /// The `text` pairs of a pair or of the `words` directly in it.
     pub(super) fn strings<'p>(&self, pair: &Pair<'p, Rule>) -> Vec<Pair<'p, Rule>> {
         let holder = match pair.as_rule() {

@@ -84,12 +84,13 @@ impl Fact {
         let mut texts = demo(self.demo);
         let mut found = 0;
         for text in texts.values_mut() {
-            let mut now = String::from_utf8(text.clone()).unwrap();
+            let mut now = squeezed(&String::from_utf8(text.clone()).unwrap());
             // No other guess or tolerance may blur what is looked at.
             now = now.replace(" ± 0.3 deg", "").replace(" ± 2 mm", "").replace(" ± 1 mm", "").replace('~', "");
-            let here = self.written.replace("{}", self.now);
+            let written = squeezed(self.written);
+            let here = written.replace("{}", self.now);
             found += now.matches(&here).count();
-            *text = now.replace(&here, &self.written.replace("{}", value)).into_bytes();
+            *text = now.replace(&here, &written.replace("{}", value)).into_bytes();
         }
         assert_eq!(found, 1, "{}", self.written);
         let all = compiled(texts, &format!("{}.cotter", self.demo));

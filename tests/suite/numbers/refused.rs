@@ -32,8 +32,8 @@ fn refused(compiled: &Compiled, name: &str, build: &str) -> Vec<String> {
 fn run(texts: &[(&str, &str)], arguments: &[&str]) -> Output {
     let folder = tempfile::tempdir().unwrap();
     for (name, text) in demo("heron") {
-        let mut text = String::from_utf8(text).unwrap();
-        texts.iter().for_each(|(from, to)| text = text.replace(from, to));
+        let mut text = squeezed(&String::from_utf8(text).unwrap());
+        texts.iter().for_each(|(from, to)| text = text.replace(&squeezed(from), to));
         std::fs::write(folder.path().join(name), text).unwrap();
     }
     Command::new(env!("CARGO_BIN_EXE_cotter")).args(arguments).current_dir(folder.path()).output().unwrap()
