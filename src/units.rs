@@ -42,25 +42,47 @@ pub fn compiled_with(path: &str, texts: &Texts) -> Result<Vec<Compiled>, Failure
     };
     let root = if cotter::source::leaves(folder, "") && folder != "." { folder.to_owned() } else { root };
     let disk = Over { texts, disk: Disk::below(&root) };
-    let mut all: Vec<(String, Compiled)> = Vec::new();
-    for spec in specs {
+    let mut all: Vec<(usize, Compiled)> = Vec::new();
+    // Whether some unit so far has read a file under whatever name: it is judged there.
+    let read = |all: &[(usize, Compiled)], but: usize, spec: &str| {
+        let own = disk.same(spec);
+        let units = all.iter().filter(|(other, _)| *other != but);
+        units.flat_map(|(_, unit)| unit.files.iter()).any(|(_, file)| disk.same(&file.name) == own)
+    };
+    for number in tops_first(&disk, &specs) {
+        let Some(spec) = specs.get(number) else { continue };
         // The library's own texts are in every compile already.
         let embedded = |bytes: Vec<u8>| cotter::library::TEXTS.iter().any(|(_, text)| text.as_bytes() == bytes);
-        if disk.read(&spec).is_ok_and(embedded) {
-            continue;
+        if !read(&all, number, spec) && !disk.read(spec).is_ok_and(embedded) {
+            all.push((number, unit(&disk, spec, &root)?));
         }
-        let unit = unit(&disk, &spec, &root)?;
-        all.push((spec, unit));
     }
-    // A file that another one uses is judged there.
-    let used = |spec: &str| {
-        let own = disk.same(spec);
-        all.iter().any(|(other, unit)| other != spec && unit.files.iter().any(|(_, file)| disk.same(&file.name) == own))
-    };
-    let keep: Vec<bool> = all.iter().map(|(spec, _)| !used(spec)).collect();
-    // Files that only use each other in a circle have no top: all of them stay, so that the circle is reported.
-    let none = !keep.contains(&true);
-    Ok(all.into_iter().zip(keep).filter(|(_, keep)| *keep || none).map(|((_, unit), _)| unit).collect())
+    // One that was compiled before those that use it.
+    let keep: Vec<bool> =
+        all.iter().map(|(number, _)| specs.get(*number).is_some_and(|spec| !read(&all, *number, spec))).collect();
+    let mut kept: Vec<(usize, Compiled)> =
+        all.into_iter().zip(keep).filter_map(|(it, keep)| keep.then_some(it)).collect();
+    kept.sort_by_key(|(number, _)| *number);
+    Ok(kept.into_iter().map(|(_, unit)| unit).collect())
+}
+
+/// Specs by their numbers, those first that no other one seems to use: compiled first, they spare the compile of what
+/// they use. A guess from the looks of lines does, since what it misses is only compiled in vain.
+fn tops_first(disk: &dyn Sources, specs: &[String]) -> Vec<usize> {
+    let mut used = Vec::new();
+    for spec in specs {
+        let text = disk.read(spec).unwrap_or_default();
+        let folder = cotter::source::folder_of(spec);
+        for line in String::from_utf8_lossy(&text).lines() {
+            let target = line.trim_start().strip_prefix("use").and_then(|it| it.trim_start().strip_prefix('"'));
+            if let Some((target, _)) = target.and_then(|it| it.split_once('"')) {
+                used.push(disk.same(&cotter::source::join(folder, target)));
+            }
+        }
+    }
+    let (tops, others): (Vec<usize>, Vec<usize>) =
+        (0..specs.len()).partition(|number| specs.get(*number).is_some_and(|spec| !used.contains(&disk.same(spec))));
+    tops.into_iter().chain(others).collect()
 }
 
 /// The project folder of a file: the one that the command runs in, or the file's own if it lies elsewhere.

@@ -104,7 +104,7 @@ fn figures(row: &Row) -> [Vec<Words>; 5] {
     if row.work == Some(Work::Again) {
         what.push(plain("was there: taken apart on the way, and made again"));
     }
-    if row.settles {
+    if row.settles && row.work != Some(Work::Untouched) {
         what.push(plain("tighten it again after the first use"));
     }
     let mut marks = Vec::new();
