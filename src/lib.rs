@@ -55,11 +55,12 @@ pub struct Compiled {
 /// # Errors
 /// Only when `entry` itself can't be read; everything else becomes a diagnostic.
 pub fn compile(sources: &dyn Sources, entry: &str, root: &str) -> Result<Compiled, ReadError> {
-    let Loaded { files, trees, lists, mut mistakes, standalone, entry } = std::thread::scope(|scope| {
-        // A cold start makes the library ready beside reading the spec; later ones find it made.
-        scope.spawn(library::base);
-        load::load(sources, entry, root)
-    });
+    // A cold start makes the library ready beside reading the spec; later ones find it made.
+    let ready = || {
+        library::base();
+    };
+    let Loaded { files, trees, lists, mut mistakes, standalone, entry } =
+        share::beside(|| load::load(sources, entry, root), ready);
     entry?;
     let trees: Vec<&syntax::tree::Tree> = trees.iter().collect();
     // Few specs declare kinds or joints of their own: the others share what the library says.

@@ -1,7 +1,10 @@
-//! Work shared among workers: many small things that don't know of each other, done side by side, in order all the same.
+//! Independent work shared among workers: many small things that don't know of each other, done side by side, in order all
+//! the same.
+//!
+//! The workers are made once and kept: each has memory of its own, and a start is too short to make that twice.
 
-use std::sync::OnceLock;
 use std::sync::atomic::{AtomicUsize, Ordering};
+use std::sync::{Mutex, Once, PoisonError};
 
 /// `work` done on each item, in the order of the items. There is a worker for every `least` items, and no more than the
 /// machine has processors; each begins with a `state` of its own.
@@ -11,10 +14,7 @@ pub fn among_workers<T: Sync, S, R: Send>(
     state: impl Fn() -> S + Sync,
     work: impl Fn(&mut S, &T) -> R + Sync,
 ) -> Vec<R> {
-    let workers = match items.len() / least.max(1) {
-        0 | 1 => 1,
-        wanted => processors().min(wanted),
-    };
+    let wanted = items.len() / least.max(1);
     let next = AtomicUsize::new(0);
     let share = || {
         let mut state = state();
@@ -25,29 +25,46 @@ pub fn among_workers<T: Sync, S, R: Send>(
             done.push((turn, work(&mut state, item)));
         }
     };
-    let mut done = if workers == 1 {
+    let mut done = if wanted < 2 {
         share()
     } else {
-        std::thread::scope(|scope| {
-            let others: Vec<_> = (1..workers).map(|_| scope.spawn(share)).collect();
-            let mut done = share();
-            done.extend(others.into_iter().flat_map(|it| it.join().unwrap_or_default()));
-            done
-        })
+        let others = Mutex::new(Vec::new());
+        let mut done = scope(|scope, workers| {
+            for _ in 1..workers.min(wanted) {
+                scope.spawn(|_| {
+                    let mut own = share();
+                    others.lock().unwrap_or_else(PoisonError::into_inner).append(&mut own);
+                });
+            }
+            share()
+        });
+        done.append(&mut others.into_inner().unwrap_or_else(PoisonError::into_inner));
+        done
     };
     done.sort_by_key(|(turn, _)| *turn);
-    if done.len() < items.len() {
-        // A worker failed and took its share along: done once more, the failure is seen here.
-        let mut state = state();
-        return items.iter().map(|it| work(&mut state, it)).collect();
-    }
     done.into_iter().map(|(_, it)| it).collect()
 }
 
-/// How many workers the machine has room for. Asking costs dozens of small files, so it is asked once.
-fn processors() -> usize {
-    static FOUND: OnceLock<usize> = OnceLock::new();
-    *FOUND.get_or_init(|| std::thread::available_parallelism().map_or(1, usize::from))
+/// Two things done side by side, the first of them here.
+pub fn beside<A>(here: impl FnOnce() -> A, there: impl FnOnce() + Send) -> A {
+    scope(|scope, _| {
+        scope.spawn(|_| there());
+        here()
+    })
+}
+
+fn scope<'s, R>(work: impl FnOnce(&rayon::Scope<'s>, usize) -> R) -> R {
+    prepare();
+    rayon::in_place_scope(|scope| work(scope, rayon::current_num_threads()))
+}
+
+/// The thread that asks first is one of the workers.
+fn prepare() {
+    static ONCE: Once = Once::new();
+    ONCE.call_once(|| {
+        // Where somebody has made workers already, those do.
+        let _ = rayon::ThreadPoolBuilder::new().use_current_thread().build_global();
+    });
 }
 
 #[cfg(test)]
@@ -68,5 +85,16 @@ mod tests {
         );
         assert_eq!(squares, items.iter().map(|it| it * it).collect::<Vec<_>>());
         assert!(among_workers(&[] as &[u32], 1, || (), |(), it| *it).is_empty());
+    }
+
+    #[test]
+    fn what_is_shared_may_share_in_turn() {
+        let items: Vec<u32> = (0..40).collect();
+        let inner = |it: u32| among_workers(&items, 4, || (), move |(), other| it * other).into_iter().sum::<u32>();
+        let sums = among_workers(&items, 4, || (), |(), it| inner(*it));
+        assert_eq!(sums, items.iter().map(|it| it * 780).collect::<Vec<_>>());
+        let mut there = false;
+        assert_eq!(beside(|| 3, || there = true), 3);
+        assert!(there);
     }
 }
