@@ -27,8 +27,8 @@ pub enum Command {
         #[arg(long)]
         build: Option<String>,
         /// For people or for programs.
-        #[arg(long, value_enum, default_value_t = Output::Human)]
-        format: Output,
+        #[arg(long, value_enum, default_value_t = Report::Human)]
+        format: Report,
         /// Open joints count as failure.
         #[arg(long)]
         strict: bool,
@@ -182,10 +182,20 @@ pub struct MeasureArgs {
 }
 
 #[derive(Clone, Copy, ValueEnum)]
-pub enum Output {
+pub enum Report {
     /// With the places underlined.
     Human,
     /// As `cotter.check/1`.
+    Json,
+    /// As SARIF 2.1.0, which code hosts and editors read.
+    Sarif,
+}
+
+#[derive(Clone, Copy, ValueEnum)]
+pub enum Output {
+    /// As text.
+    Human,
+    /// As data.
     Json,
 }
 

@@ -9,9 +9,9 @@ mod starter;
 mod units;
 mod write;
 
-use args::{Args, Command, MeasureArgs, Output, SheetArgs};
+use args::{Args, Command, MeasureArgs, Output, Report, SheetArgs};
 use clap::{CommandFactory, Parser};
-use cotter::diagnose::{Severity, screen, wire};
+use cotter::diagnose::{Severity, sarif, screen, wire};
 use cotter::editing::{self, Refused, Setting};
 use cotter::judge::JudgedBuild;
 use cotter::model::{BuildId, Model, SlotId};
@@ -21,7 +21,7 @@ use cotter::witness::Stale;
 use cotter::{Compiled, explain};
 use std::io::{IsTerminal, Write};
 use std::process::ExitCode;
-use units::{compiled, compiled_with, unit};
+use units::{compiled, compiled_with, root_of, unit};
 
 /// A start makes some ten thousand small things in a few milliseconds, on several threads.
 #[global_allocator]
@@ -71,17 +71,19 @@ fn main() -> ExitCode {
 }
 
 /// `cotter check`.
-fn check(paths: &[String], build: Option<&str>, format: Output, strict: bool) -> Done {
+fn check(paths: &[String], build: Option<&str>, format: Report, strict: bool) -> Done {
     let here = [".".to_owned()];
-    let mut units = Vec::new();
+    let (mut units, mut roots) = (Vec::new(), Vec::new());
     for path in if paths.is_empty() { &here } else { paths } {
         units.extend(compiled(path)?);
+        roots.resize(units.len(), root_of(path));
     }
     known_build(&units, build)?;
     let stale = compare::stale(&units)?;
     let report = match format {
-        Output::Human => screen::report(&units, build, look()) + &stale.iter().map(out_of_date).collect::<String>(),
-        Output::Json => wire::report_with(&units, build, &stale),
+        Report::Human => human_with(&units, build, &stale),
+        Report::Json => wire::report_with(&units, build, &stale),
+        Report::Sarif => sarif::report(&units, &roots, build, &stale),
     };
     print(&report)?;
     let counts = |severity: Severity| {
@@ -95,6 +97,11 @@ fn check(paths: &[String], build: Option<&str>, format: Output, strict: bool) ->
     // The process ends here: taking thousands of small things apart first would only cost time.
     std::mem::forget(units);
     Ok(ExitCode::from(u8::from(failed)))
+}
+
+/// A check for a person.
+fn human_with(units: &[Compiled], build: Option<&str>, stale: &[(String, Stale)]) -> String {
+    screen::report(units, build, look()) + &stale.iter().map(compare::out_of_date).collect::<String>()
 }
 
 /// `cotter gears` and the like: what can't be computed counts as a failure.
@@ -344,23 +351,6 @@ fn completions(shell: clap_complete::Shell) -> Done {
     clap_complete::generate(shell, &mut Args::command(), "cotter", &mut script);
     print(&String::from_utf8_lossy(&script))?;
     Ok(ExitCode::SUCCESS)
-}
-
-/// A witness that is out of date, and what moved.
-fn out_of_date((file, stale): &(String, Stale)) -> String {
-    const TOLD: usize = 6;
-    let mut lines = vec![format!("{file} is out of date; `cotter witness` writes it anew:")];
-    for it in stale.moved.iter().take(TOLD) {
-        let (before, now) = (it.before.as_deref().unwrap_or("not there"), it.now.as_deref().unwrap_or("not there"));
-        lines.push(format!("  {}, {}: {before} then, {now} now", it.build, it.joint));
-    }
-    match stale.moved.len() {
-        0 => lines.push("  no verdict moved, only facts that some rest on".to_owned()),
-        all if all > TOLD => lines.push(format!("  and {} more", all - TOLD)),
-        _ => {}
-    }
-    lines.push(String::new());
-    lines.join("\n")
 }
 
 fn known_build(units: &[Compiled], build: Option<&str>) -> Result<(), Failure> {

@@ -17,6 +17,7 @@ mod numbers;
 mod readme;
 mod remedies;
 mod robust;
+mod sarif;
 mod screen;
 mod sheets;
 mod steps;
