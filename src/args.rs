@@ -33,6 +33,16 @@ pub enum Command {
         #[arg(long)]
         strict: bool,
     },
+    /// Check again whenever a file is saved that the spec uses, until Ctrl-C.
+    ///
+    /// Paints the check anew on a terminal; elsewhere prints one below the other. The last line says which file changed.
+    Watch {
+        /// The spec file, or a folder of them.
+        spec: String,
+        /// Only this build.
+        #[arg(long)]
+        build: Option<String>,
+    },
     /// Serve an editor over standard input and output, in the protocol of language servers.
     Lsp,
     /// Lay specs out in the one canonical way: one fact a line, columns aligned, comments and order kept.

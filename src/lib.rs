@@ -30,6 +30,7 @@ mod share;
 pub mod sheets;
 pub mod source;
 pub mod syntax;
+pub mod watching;
 pub mod witness;
 
 use diagnose::Diagnostic;

@@ -7,6 +7,7 @@ mod compare;
 mod fmt;
 mod starter;
 mod units;
+mod watch;
 mod write;
 
 use args::{Args, Command, MeasureArgs, Output, Report, SheetArgs};
@@ -35,6 +36,7 @@ type Done = Result<ExitCode, Failure>;
 fn main() -> ExitCode {
     let done = match Args::parse().command {
         Command::Check { paths, build, format, strict } => check(&paths, build.as_deref(), format, strict),
+        Command::Watch { spec, build } => watch::watch(&spec, build.as_deref()),
         Command::Lsp => Ok(ExitCode::from(cotter::editor::serve(std::io::stdin(), std::io::stdout()))),
         Command::Fmt { paths, check } => fmt::fmt(&paths, check),
         Command::Bom(args) => sheet(&args, |units, format| (bill::render(&each(units, bill::Bill::of), format), 0)),
@@ -100,6 +102,10 @@ fn check(paths: &[String], build: Option<&str>, format: Report, strict: bool) ->
 }
 
 /// A check for a person.
+fn human(units: &[Compiled], build: Option<&str>) -> Result<String, Failure> {
+    Ok(human_with(units, build, &compare::stale(units)?))
+}
+
 fn human_with(units: &[Compiled], build: Option<&str>, stale: &[(String, Stale)]) -> String {
     screen::report(units, build, look()) + &stale.iter().map(compare::out_of_date).collect::<String>()
 }
@@ -374,6 +380,11 @@ fn look() -> screen::Look {
     let columns = std::env::var("COLUMNS").ok().and_then(|value| value.parse().ok());
     let width = columns.or_else(|| terminal_size::terminal_size().map(|(width, _)| usize::from(width.0)));
     screen::Look { color: std::io::stdout().is_terminal() && !refused, width: width.unwrap_or(100).clamp(40, 140) }
+}
+
+/// Whether what was printed before can be cleared away.
+fn clears() -> bool {
+    std::io::stdout().is_terminal() && std::env::var_os("TERM").is_none_or(|it| it != "dumb")
 }
 
 /// Prints; a reader that has gone away is no failure.

@@ -18,6 +18,12 @@ pub fn compiled_with(path: &str, texts: &Texts) -> Result<Vec<Compiled>, Failure
     gathered(path, texts, &Asked::default())
 }
 
+/// The same as [`compiled`], and every file that was asked for on the way, there or not.
+pub fn compiled_asking(path: &str) -> (Result<Vec<Compiled>, Failure>, BTreeSet<String>) {
+    let asked = Asked::default();
+    (gathered(path, &Texts::new(), &asked), asked.into_inner())
+}
+
 /// Names of files.
 type Asked = RefCell<BTreeSet<String>>;
 

@@ -27,11 +27,8 @@ pub fn report(units: &[Compiled], roots: &[String], only: Option<&str>, stale: &
         results.push(result(&places, units, &found, index));
     }
     let notifications = stale.iter().map(|(file, _)| notification(&places, file)).collect();
-    let driver = Driver {
-        name: "cotter",
-        semantic_version: env!("CARGO_PKG_VERSION"),
-        rules: rules.into_values().collect(),
-    };
+    let driver =
+        Driver { name: "cotter", semantic_version: env!("CARGO_PKG_VERSION"), rules: rules.into_values().collect() };
     let run = Run {
         tool: Tool { driver },
         invocations: [Invocation { execution_successful: true, tool_execution_notifications: notifications }],
@@ -152,12 +149,9 @@ fn fixes(places: &Places, found: &Found) -> Vec<Fix> {
             ("", new) => format!("put `{new}` in"),
             (old, new) => format!("change `{old}` to `{new}`"),
         };
-        let replacement =
-            Replacement { deleted_region: region(file, edit.span), inserted_content: text(&edit.text) };
-        let change = ArtifactChange {
-            artifact_location: places.artifact(found.unit, &file.name),
-            replacements: [replacement],
-        };
+        let replacement = Replacement { deleted_region: region(file, edit.span), inserted_content: text(&edit.text) };
+        let change =
+            ArtifactChange { artifact_location: places.artifact(found.unit, &file.name), replacements: [replacement] };
         Some(Fix { description: text(&words), artifact_changes: [change] })
     };
     found.diagnostic.edits.iter().filter_map(fix).collect()

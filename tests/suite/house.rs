@@ -241,6 +241,7 @@ fn rooms_import_only_what_they_may() {
         ("std::env", &["src/main.rs", "src/library.rs"]),
         ("lsp_types", &["src/editor"]),
         ("lsp_server", &["src/editor"]),
+        ("notify", &["src/watching.rs"]),
         ("SystemTime", &[]),
     ];
     let may: &[(&str, &[&str])] = &[
@@ -251,6 +252,7 @@ fn rooms_import_only_what_they_may() {
         ("format", &["format", "syntax", "mistake", "source", "quantity"]),
         ("calc", &["calc", "quantity"]),
         ("model", &["model", "syntax", "mistake", "source", "quantity", "calc"]),
+        ("watching", &["watching", "source"]),
         ("judge", &["judge", "model", "syntax", "mistake", "source", "quantity", "calc", "share"]),
     ];
     let mut faults = Vec::new();

@@ -22,4 +22,6 @@ mod screen;
 mod sheets;
 mod steps;
 mod stock;
+#[cfg(unix)]
+mod watch;
 mod wire;
