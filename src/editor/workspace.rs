@@ -4,9 +4,10 @@
 use super::convert::LibraryFolder;
 use super::documents::{Document, Units};
 use super::index::Index;
+use crate::load::Parses;
 use crate::source::{self, Disk, FileId, ReadError, Sources};
 use crate::syntax::{self, tree::Item};
-use crate::{Compiled, compile};
+use crate::{Compiled, compile_with};
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 use std::sync::OnceLock;
@@ -53,6 +54,8 @@ pub struct Workspace {
     /// What each spec uses, by path.
     uses: BTreeMap<String, Vec<String>>,
     units: BTreeMap<String, Rc<Unit>>,
+    /// Texts as they were parsed last: a shelf that twenty specs use is parsed once a change.
+    parses: Parses,
     /// Files changed since the last refresh; none for all.
     stale: BTreeSet<String>,
     all_stale: bool,
@@ -70,6 +73,7 @@ impl Workspace {
             specs: BTreeSet::new(),
             uses: BTreeMap::new(),
             units: BTreeMap::new(),
+            parses: Parses::default(),
             stale: BTreeSet::new(),
             all_stale: true,
         };
@@ -123,11 +127,13 @@ impl Workspace {
             let root = self.root_of(&entry);
             let sources = Buffers { open: &self.open, disk: Disk::below(&root) };
             touched.extend(self.units.remove(&entry).iter().flat_map(|it| names(it)));
-            let Ok(compiled) = compile(&sources, &entry, &root) else { continue };
+            let Ok(compiled) = compile_with(&sources, &entry, &root, &self.parses) else { continue };
             let unit = Unit { entry: entry.clone(), compiled, reach, index: OnceLock::new(), said: OnceLock::new() };
             touched.extend(names(&unit));
             self.units.insert(entry, Rc::new(unit));
         }
+        let read: BTreeSet<&String> = self.units.values().flat_map(|it| &it.reach).collect();
+        self.parses.retain(|path| read.contains(&path.to_owned()));
         touched
     }
 

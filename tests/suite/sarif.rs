@@ -144,8 +144,7 @@ fn no_path_of_the_machine_is_told_wherever_the_spec_lies() {
     std::fs::write(path("a.witness"), "# cotter witness 1\n").unwrap();
     let run = |here: &Path, paths: &[&str]| {
         let mut command = Command::new(env!("CARGO_BIN_EXE_cotter"));
-        let output =
-            command.arg("check").args(paths).args(["--format", "sarif"]).current_dir(here).output().unwrap();
+        let output = command.arg("check").args(paths).args(["--format", "sarif"]).current_dir(here).output().unwrap();
         assert_eq!(output.status.code(), Some(1), "{}", String::from_utf8_lossy(&output.stderr));
         let text = String::from_utf8(output.stdout).unwrap();
         assert!(!text.contains(&*folder.path().to_string_lossy()), "{text}");
