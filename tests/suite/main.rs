@@ -9,6 +9,8 @@ mod editor;
 mod explain;
 mod fixtures;
 mod format;
+mod git;
+mod grammar;
 mod house;
 mod knowledge;
 mod measure;
