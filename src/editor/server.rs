@@ -291,6 +291,7 @@ impl<W: Write> Server<W> {
             self.published.insert(path, diagnostics);
         }
         self.published.retain(|_, it| !it.is_empty());
+        self.workspace.tidy();
     }
 }
 

@@ -4,16 +4,17 @@ use crate::mistake::Mistake;
 use crate::source::FileId;
 use crate::syntax::Parsed;
 use crate::syntax::tree::Tree;
-use std::cell::RefCell;
 use std::collections::BTreeMap;
-use std::sync::Arc;
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 
 /// The last text of each file, parsed. A tree knows the number of its file, so a file that stands under several numbers is
 /// kept once for each.
 #[derive(Default)]
 pub struct Parses {
-    known: RefCell<BTreeMap<(String, FileId), Known>>,
+    known: Mutex<Texts>,
 }
+
+type Texts = BTreeMap<(String, FileId), Known>;
 
 /// A text and what it was parsed to.
 #[derive(Clone)]
@@ -28,19 +29,23 @@ pub(super) struct Known {
 impl Parses {
     /// What a file was parsed to, if its text is still the same.
     pub(super) fn known(&self, path: &str, id: FileId, text: &str) -> Option<Known> {
-        let known = self.known.borrow();
-        known.get(&(path.to_owned(), id)).filter(|it| *it.text == *text).cloned()
+        self.texts().get(&(path.to_owned(), id)).filter(|it| *it.text == *text).cloned()
     }
 
     /// Keeps what a file was parsed to.
     pub(super) fn keep(&self, path: &str, id: FileId, text: Arc<str>, parsed: Parsed) -> Known {
         let known = Known { text, tree: Arc::new(parsed.tree), mistakes: parsed.mistakes.into() };
-        self.known.borrow_mut().insert((path.to_owned(), id), known.clone());
+        self.texts().insert((path.to_owned(), id), known.clone());
         known
+    }
+
+    /// Whoever failed while holding them left them whole: they are only ever replaced.
+    fn texts(&self) -> MutexGuard<'_, Texts> {
+        self.known.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
     /// Forgets files that are not there any more.
     pub fn retain(&self, mut stays: impl FnMut(&str) -> bool) {
-        self.known.borrow_mut().retain(|(path, _), _| stays(path));
+        self.texts().retain(|(path, _), _| stays(path));
     }
 }
