@@ -38,7 +38,7 @@ pub fn watch(spec: &str, build: Option<&str>) -> Done {
         if !painted(&format!("{clear}{report}\n{foot}"))? {
             break;
         }
-        changed = watch.next();
+        changed = watch.change();
         if changed.is_none() {
             break;
         }

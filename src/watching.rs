@@ -48,7 +48,7 @@ impl Watch {
         Ok(Watch { watcher, send, receive, folders: BTreeSet::new(), files: BTreeMap::new(), below: Vec::new() })
     }
 
-    /// What ends the wait of [`next`](Watch::next) for good, from any thread.
+    /// What ends the wait of [`change`](Watch::change) for good, from any thread.
     pub fn ender(&self) -> impl Fn() + Send + 'static {
         let send = self.send.clone();
         move || {
@@ -96,7 +96,7 @@ impl Watch {
     }
 
     /// Waits for the next change that matters; the names of what changed, each once, in order. None when it is to end.
-    pub fn next(&mut self) -> Option<Vec<String>> {
+    pub fn change(&mut self) -> Option<Vec<String>> {
         let mut changed = BTreeSet::new();
         let mut since: Option<Instant> = None;
         loop {
@@ -162,10 +162,7 @@ impl Watch {
 
 /// Whether something is another after an event than before: reading, which this program does itself, alters nothing.
 fn alters(kind: EventKind) -> bool {
-    match kind {
-        EventKind::Access(_) | EventKind::Modify(ModifyKind::Metadata(_)) => false,
-        _ => true,
-    }
+    !matches!(kind, EventKind::Access(_) | EventKind::Modify(ModifyKind::Metadata(_)))
 }
 
 /// A folder, or what of the way to it is there.
