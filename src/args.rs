@@ -27,11 +27,21 @@ pub enum Command {
         #[arg(long)]
         build: Option<String>,
         /// For people or for programs.
-        #[arg(long, value_enum, default_value_t = Output::Human)]
-        format: Output,
+        #[arg(long, value_enum, default_value_t = Report::Human)]
+        format: Report,
         /// Open joints count as failure.
         #[arg(long)]
         strict: bool,
+    },
+    /// Check again whenever a file is saved that the spec uses, until Ctrl-C.
+    ///
+    /// Paints the check anew on a terminal; elsewhere prints one below the other. The last line says which file changed.
+    Watch {
+        /// The spec file, or a folder of them.
+        spec: String,
+        /// Only this build.
+        #[arg(long)]
+        build: Option<String>,
     },
     /// Serve an editor over standard input and output, in the protocol of language servers.
     Lsp,
@@ -182,10 +192,20 @@ pub struct MeasureArgs {
 }
 
 #[derive(Clone, Copy, ValueEnum)]
-pub enum Output {
+pub enum Report {
     /// With the places underlined.
     Human,
     /// As `cotter.check/1`.
+    Json,
+    /// As SARIF 2.1.0, which code hosts and editors read.
+    Sarif,
+}
+
+#[derive(Clone, Copy, ValueEnum)]
+pub enum Output {
+    /// As text.
+    Human,
+    /// As data.
     Json,
 }
 

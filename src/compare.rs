@@ -97,6 +97,11 @@ pub fn witness_path(spec: &str) -> String {
     format!("{}.witness", spec.strip_suffix(".cotter").unwrap_or(spec))
 }
 
+/// The witness file of a compiled spec.
+pub fn witness_of(unit: &Compiled) -> String {
+    witness_path(entry(unit))
+}
+
 /// Witnesses beside specs, by their files, with what has moved since they were written.
 pub fn stale(units: &[Compiled]) -> Result<Vec<(String, Stale)>, Failure> {
     let mut all = Vec::new();
@@ -112,6 +117,23 @@ pub fn stale(units: &[Compiled]) -> Result<Vec<(String, Stale)>, Failure> {
         }
     }
     Ok(all)
+}
+
+/// A witness that is out of date, and what moved.
+pub fn out_of_date((file, stale): &(String, Stale)) -> String {
+    const TOLD: usize = 6;
+    let mut lines = vec![format!("{file} is out of date; `cotter witness` writes it anew:")];
+    for it in stale.moved.iter().take(TOLD) {
+        let (before, now) = (it.before.as_deref().unwrap_or("not there"), it.now.as_deref().unwrap_or("not there"));
+        lines.push(format!("  {}, {}: {before} then, {now} now", it.build, it.joint));
+    }
+    match stale.moved.len() {
+        0 => lines.push("  no verdict moved, only facts that some rest on".to_owned()),
+        all if all > TOLD => lines.push(format!("  and {} more", all - TOLD)),
+        _ => {}
+    }
+    lines.push(String::new());
+    lines.join("\n")
 }
 
 /// Whether a file may be written over: there is none, or it is a witness already.

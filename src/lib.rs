@@ -30,11 +30,12 @@ mod share;
 pub mod sheets;
 pub mod source;
 pub mod syntax;
+pub mod watching;
 pub mod witness;
 
 use diagnose::Diagnostic;
 use judge::JudgedBuild;
-use load::Loaded;
+use load::{Loaded, Parses};
 use model::Model;
 use source::{Files, ReadError, Sources};
 
@@ -55,14 +56,22 @@ pub struct Compiled {
 /// # Errors
 /// Only when `entry` itself can't be read; everything else becomes a diagnostic.
 pub fn compile(sources: &dyn Sources, entry: &str, root: &str) -> Result<Compiled, ReadError> {
+    compile_with(sources, entry, root, &Parses::default())
+}
+
+/// The same, parsing only what was not parsed before.
+///
+/// # Errors
+/// Only when `entry` itself can't be read.
+pub fn compile_with(sources: &dyn Sources, entry: &str, root: &str, parses: &Parses) -> Result<Compiled, ReadError> {
     // A cold start makes the library ready beside reading the spec; later ones find it made.
     let ready = || {
         library::base();
     };
     let Loaded { files, trees, lists, mut mistakes, standalone, entry } =
-        share::beside(|| load::load(sources, entry, root), ready);
+        share::beside(|| load::load_with(sources, entry, root, parses), ready);
     entry?;
-    let trees: Vec<&syntax::tree::Tree> = trees.iter().collect();
+    let trees: Vec<&syntax::tree::Tree> = trees.iter().map(|it| &**it).collect();
     // Few specs declare kinds or joints of their own: the others share what the library says.
     let own = standalone || trees.iter().any(|tree| model::declares(tree));
     let (base, mut found) = if own {

@@ -4,6 +4,7 @@ mod ahead;
 mod cut;
 mod decode;
 mod lists;
+mod parses;
 
 use crate::library;
 use crate::mistake::{self, Mistake};
@@ -11,14 +12,16 @@ use crate::source::{self, Content, File, FileId, Files, ReadError, Sources, Span
 use crate::syntax::tree::{Item, Text, Tree};
 use crate::syntax::{self, Lists};
 use ahead::Ahead;
+pub use parses::Parses;
 use std::collections::BTreeMap;
+use std::sync::Arc;
 
 /// Everything that one compile reads.
 pub struct Loaded {
     /// Files by number: the library's first.
     pub files: Files,
     /// A tree for each file that is not the library's, in the same order.
-    pub trees: Vec<Tree>,
+    pub trees: Vec<Arc<Tree>>,
     /// Whether some file says that it does without the embedded library.
     pub standalone: bool,
     /// Price lists, cut into rows.
@@ -31,9 +34,15 @@ pub struct Loaded {
 
 /// Reads `entry` and all that it uses; nothing outside of `root` is read.
 pub fn load(sources: &dyn Sources, entry: &str, root: &str) -> Loaded {
+    load_with(sources, entry, root, &Parses::default())
+}
+
+/// The same, parsing only what was not parsed before.
+pub fn load_with(sources: &dyn Sources, entry: &str, root: &str, parses: &Parses) -> Loaded {
     let mut loader = Loader {
         sources,
         root,
+        parses,
         loaded: Loaded {
             files: Files::default(),
             trees: Vec::new(),
@@ -61,6 +70,7 @@ pub fn load(sources: &dyn Sources, entry: &str, root: &str) -> Loaded {
 struct Loader<'s> {
     sources: &'s dyn Sources,
     root: &'s str,
+    parses: &'s Parses,
     loaded: Loaded,
     /// Files by the one spelling of their path; none while they could not be read.
     numbers: BTreeMap<String, Option<FileId>>,
@@ -86,7 +96,7 @@ impl Loader<'_> {
                 let key = self.sources.same(entry);
                 self.numbers.insert(key.clone(), Some(id));
                 let next = FileId(id.0.saturating_add(1));
-                self.ahead = Ahead::of(self.sources, self.root, source::folder_of(entry), &uses, next);
+                self.ahead = Ahead::of((self.sources, self.parses), self.root, source::folder_of(entry), &uses, next);
                 open.push(Open { key, name: entry.to_owned(), uses: uses.into_iter() });
             }
             Err(error) => {
@@ -134,19 +144,22 @@ impl Loader<'_> {
 
     /// Parses a file; gives its number and what it uses.
     fn take(&mut self, path: &str, bytes: &[u8]) -> (FileId, Vec<Text>) {
-        let text = String::from_utf8_lossy(bytes).into_owned();
-        let id = self.loaded.files.add(File::new(path, text));
+        let text: Arc<str> = String::from_utf8_lossy(bytes).into();
+        let id = self.loaded.files.add(File::new(path, Content::Read(Arc::clone(&text))));
         let tree = match std::str::from_utf8(bytes) {
             Err(error) => {
                 // The replacement mark stands where the first wrong byte was.
                 let at = error.valid_up_to();
                 let byte = bytes.get(at).copied().unwrap_or_default();
                 self.loaded.mistakes.push(mistake::not_utf8(Span::new(id, at, at), byte));
-                Tree::default()
+                Arc::default()
             }
-            Ok(text) => {
-                let mut parsed = self.ahead.parsed(path, id).unwrap_or_else(|| syntax::parse(id, text));
-                self.loaded.mistakes.append(&mut parsed.mistakes);
+            Ok(_) => {
+                let parsed = self.parses.known(path, id, &text).unwrap_or_else(|| {
+                    let parsed = self.ahead.parsed(path, id).unwrap_or_else(|| syntax::parse(id, &text));
+                    self.parses.keep(path, id, text, parsed)
+                });
+                self.loaded.mistakes.extend(parsed.mistakes.iter().cloned());
                 parsed.tree
             }
         };

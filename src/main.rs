@@ -7,11 +7,12 @@ mod compare;
 mod fmt;
 mod starter;
 mod units;
+mod watch;
 mod write;
 
-use args::{Args, Command, MeasureArgs, Output, SheetArgs};
+use args::{Args, Command, MeasureArgs, Output, Report, SheetArgs};
 use clap::{CommandFactory, Parser};
-use cotter::diagnose::{Severity, screen, wire};
+use cotter::diagnose::{Severity, sarif, screen, wire};
 use cotter::editing::{self, Refused, Setting};
 use cotter::judge::JudgedBuild;
 use cotter::model::{BuildId, Model, SlotId};
@@ -21,7 +22,7 @@ use cotter::witness::Stale;
 use cotter::{Compiled, explain};
 use std::io::{IsTerminal, Write};
 use std::process::ExitCode;
-use units::{compiled, compiled_with, unit};
+use units::{compiled, compiled_with, root_of, unit};
 
 /// A start makes some eighty thousand small things in a few milliseconds. Version 2 of this allocator spreads them over less
 /// memory than version 3, and memory that is touched for the first time is what a start waits for most.
@@ -36,6 +37,7 @@ type Done = Result<ExitCode, Failure>;
 fn main() -> ExitCode {
     let done = match Args::parse().command {
         Command::Check { paths, build, format, strict } => check(&paths, build.as_deref(), format, strict),
+        Command::Watch { spec, build } => watch::watch(&spec, build.as_deref()),
         Command::Lsp => Ok(ExitCode::from(cotter::editor::serve(std::io::stdin(), std::io::stdout()))),
         Command::Fmt { paths, check } => fmt::fmt(&paths, check),
         Command::Bom(args) => sheet(&args, |units, format| (bill::render(&each(units, bill::Bill::of), format), 0)),
@@ -72,17 +74,19 @@ fn main() -> ExitCode {
 }
 
 /// `cotter check`.
-fn check(paths: &[String], build: Option<&str>, format: Output, strict: bool) -> Done {
+fn check(paths: &[String], build: Option<&str>, format: Report, strict: bool) -> Done {
     let here = [".".to_owned()];
-    let mut units = Vec::new();
+    let (mut units, mut roots) = (Vec::new(), Vec::new());
     for path in if paths.is_empty() { &here } else { paths } {
         units.extend(compiled(path)?);
+        roots.resize(units.len(), root_of(path));
     }
     known_build(&units, build)?;
     let stale = compare::stale(&units)?;
     let report = match format {
-        Output::Human => screen::report(&units, build, look()) + &stale.iter().map(out_of_date).collect::<String>(),
-        Output::Json => wire::report_with(&units, build, &stale),
+        Report::Human => human_with(&units, build, &stale),
+        Report::Json => wire::report_with(&units, build, &stale),
+        Report::Sarif => sarif::report(&units, &roots, build, &stale),
     };
     print(&report)?;
     let counts = |severity: Severity| {
@@ -96,6 +100,15 @@ fn check(paths: &[String], build: Option<&str>, format: Output, strict: bool) ->
     // The process ends here: taking thousands of small things apart first would only cost time.
     std::mem::forget(units);
     Ok(ExitCode::from(u8::from(failed)))
+}
+
+/// A check for a person.
+fn human(units: &[Compiled], build: Option<&str>) -> Result<String, Failure> {
+    Ok(human_with(units, build, &compare::stale(units)?))
+}
+
+fn human_with(units: &[Compiled], build: Option<&str>, stale: &[(String, Stale)]) -> String {
+    screen::report(units, build, look()) + &stale.iter().map(compare::out_of_date).collect::<String>()
 }
 
 /// `cotter gears` and the like: what can't be computed counts as a failure.
@@ -347,23 +360,6 @@ fn completions(shell: clap_complete::Shell) -> Done {
     Ok(ExitCode::SUCCESS)
 }
 
-/// A witness that is out of date, and what moved.
-fn out_of_date((file, stale): &(String, Stale)) -> String {
-    const TOLD: usize = 6;
-    let mut lines = vec![format!("{file} is out of date; `cotter witness` writes it anew:")];
-    for it in stale.moved.iter().take(TOLD) {
-        let (before, now) = (it.before.as_deref().unwrap_or("not there"), it.now.as_deref().unwrap_or("not there"));
-        lines.push(format!("  {}, {}: {before} then, {now} now", it.build, it.joint));
-    }
-    match stale.moved.len() {
-        0 => lines.push("  no verdict moved, only facts that some rest on".to_owned()),
-        all if all > TOLD => lines.push(format!("  and {} more", all - TOLD)),
-        _ => {}
-    }
-    lines.push(String::new());
-    lines.join("\n")
-}
-
 fn known_build(units: &[Compiled], build: Option<&str>) -> Result<(), Failure> {
     let Some(build) = build else { return Ok(()) };
     let known: Vec<&str> =
@@ -385,6 +381,11 @@ fn look() -> screen::Look {
     let columns = std::env::var("COLUMNS").ok().and_then(|value| value.parse().ok());
     let width = columns.or_else(|| terminal_size::terminal_size().map(|(width, _)| usize::from(width.0)));
     screen::Look { color: std::io::stdout().is_terminal() && !refused, width: width.unwrap_or(100).clamp(40, 140) }
+}
+
+/// Whether what was printed before can be cleared away.
+fn clears() -> bool {
+    std::io::stdout().is_terminal() && std::env::var_os("TERM").is_none_or(|it| it != "dumb")
 }
 
 /// Prints; a reader that has gone away is no failure.

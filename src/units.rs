@@ -4,6 +4,8 @@ use super::Failure;
 use cotter::Compiled;
 use cotter::editing::Texts;
 use cotter::source::{Disk, Memory, ReadError, Sources};
+use std::cell::RefCell;
+use std::collections::BTreeSet;
 use std::io::Read;
 
 /// Compiles what `path` names: a file, every spec of a folder that no other one uses, or standard input.
@@ -13,6 +15,19 @@ pub fn compiled(path: &str) -> Result<Vec<Compiled>, Failure> {
 
 /// The same with some texts as they are to be, whatever the disk has.
 pub fn compiled_with(path: &str, texts: &Texts) -> Result<Vec<Compiled>, Failure> {
+    gathered(path, texts, &Asked::default())
+}
+
+/// The same as [`compiled`], and every file that was asked for on the way, there or not.
+pub fn compiled_asking(path: &str) -> (Result<Vec<Compiled>, Failure>, BTreeSet<String>) {
+    let asked = Asked::default();
+    (gathered(path, &Texts::new(), &asked), asked.into_inner())
+}
+
+/// Names of files.
+type Asked = RefCell<BTreeSet<String>>;
+
+fn gathered(path: &str, texts: &Texts, asked: &Asked) -> Result<Vec<Compiled>, Failure> {
     if path == "-" {
         let mut bytes = Vec::new();
         let limited = std::io::stdin().take(Disk::MAX_BYTES + 1).read_to_end(&mut bytes);
@@ -26,7 +41,7 @@ pub fn compiled_with(path: &str, texts: &Texts) -> Result<Vec<Compiled>, Failure
     let path = path.strip_prefix("./").filter(|rest| !rest.is_empty()).unwrap_or(path);
     if !std::path::Path::new(path).is_dir() {
         let root = root_of(path);
-        return Ok(vec![unit(&Over { texts, disk: Disk::below(&root) }, path, &root)?]);
+        return Ok(vec![unit(&Over { texts, asked, disk: Disk::below(&root) }, path, &root)?]);
     }
     let folder = path.trim_end_matches('/');
     let found = cotter::source::spec_files(if folder.is_empty() { "/" } else { folder });
@@ -35,13 +50,8 @@ pub fn compiled_with(path: &str, texts: &Texts) -> Result<Vec<Compiled>, Failure
         return Err(Failure(format!("there is no spec (`*.cotter`) in `{path}`: `cotter new NAME` writes one")));
     }
     let specs: Vec<String> = specs.iter().map(|it| it.strip_prefix("./").unwrap_or(it).to_owned()).collect();
-    let root = if folder == "." || cotter::source::leaves(folder, "") {
-        folder.trim_start_matches('.').to_owned()
-    } else {
-        String::new()
-    };
-    let root = if cotter::source::leaves(folder, "") && folder != "." { folder.to_owned() } else { root };
-    let disk = Over { texts, disk: Disk::below(&root) };
+    let root = root_of(path);
+    let disk = Over { texts, asked, disk: Disk::below(&root) };
     let mut all: Vec<(usize, Compiled)> = Vec::new();
     // Whether some unit so far has read a file under whatever name: it is judged there.
     let read = |all: &[(usize, Compiled)], but: usize, spec: &str| {
@@ -85,11 +95,18 @@ fn tops_first(disk: &dyn Sources, specs: &[String]) -> Vec<usize> {
     tops.into_iter().chain(others).collect()
 }
 
-/// The project folder of a file: the one that the command runs in, or the file's own if it lies elsewhere.
+/// The project folder of a file or folder: the one that the command runs in, or that folder or the file's own if it lies
+/// elsewhere.
 pub fn root_of(path: &str) -> String {
+    let is_folder = std::path::Path::new(path).is_dir();
+    let path = if is_folder && path != "/" { path.trim_end_matches('/') } else { path };
     let normal = cotter::source::join("", path);
     let normal = if path.starts_with('/') { path.to_owned() } else { normal.trim_start_matches('/').to_owned() };
-    if cotter::source::leaves(&normal, "") { cotter::source::folder_of(path).to_owned() } else { String::new() }
+    match cotter::source::leaves(&normal, "") {
+        true if is_folder => path.to_owned(),
+        true => cotter::source::folder_of(path).to_owned(),
+        false => String::new(),
+    }
 }
 
 pub fn unit(sources: &dyn Sources, path: &str, root: &str) -> Result<Compiled, Failure> {
@@ -126,11 +143,14 @@ impl Sources for Input {
 /// Texts that are not on the disk yet, over those that are.
 struct Over<'t> {
     texts: &'t Texts,
+    /// What was asked for so far.
+    asked: &'t Asked,
     disk: Disk,
 }
 
 impl Sources for Over<'_> {
     fn read(&self, path: &str) -> Result<Vec<u8>, ReadError> {
+        self.asked.borrow_mut().insert(path.to_owned());
         // A file is named in more than one way where several specs use it.
         let own = self.disk.same(path);
         let text = self.texts.iter().find(|(name, _)| *name == path || self.disk.same(name) == own);

@@ -92,3 +92,24 @@ pub struct Diagnostic {
     /// Of an open joint: what it is and the slots that it waits for, where only parts not chosen yet keep it open.
     pub waits: Option<(String, Vec<String>)>,
 }
+
+impl Diagnostic {
+    /// What there is to know and to do beyond the headline, a line each, the cautions last.
+    pub fn further(&self) -> Vec<String> {
+        let mut lines = Vec::new();
+        if !self.why.is_empty() {
+            lines.push(self.why.clone());
+        }
+        lines.extend(self.fits_if.iter().map(|it| format!("fits if `{}` is {}", it.fact, it.values.join(" or "))));
+        lines.extend(self.mends.iter().map(|it| format!("mended by {}", put(&it.changes))));
+        lines.extend(self.help.iter().map(|it| format!("help: {it}")));
+        lines.extend(self.cautions.iter().map(|it| format!("caution: {it}")));
+        lines
+    }
+}
+
+/// `slot = part` for each change.
+pub fn put(changes: &[(String, String)]) -> String {
+    let all: Vec<String> = changes.iter().map(|(slot, part)| format!("`{slot} = {part}`")).collect();
+    all.join(" and ")
+}

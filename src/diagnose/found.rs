@@ -19,7 +19,8 @@ pub(super) struct Found<'c> {
     pub said: Said,
     /// The builds that it was found in, in order; none for a mistake in the text.
     pub builds: Vec<&'c str>,
-    unit: usize,
+    /// The number of the unit that it was found in.
+    pub unit: usize,
 }
 
 impl Found<'_> {

@@ -8,11 +8,12 @@ mod from_mistake;
 mod from_parts;
 mod from_verdict;
 mod mend;
+pub mod sarif;
 pub mod screen;
 mod ways_out;
 pub mod wire;
 
-pub use diagnostic::{Diagnostic, FitsIf, Label, Mend, Severity};
+pub use diagnostic::{Diagnostic, FitsIf, Label, Mend, Severity, put};
 
 use crate::judge::JudgedBuild;
 use crate::mistake::Mistake;

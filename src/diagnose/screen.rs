@@ -11,6 +11,7 @@ pub(crate) mod wrap;
 use super::Severity;
 use super::found::{self, Found};
 use crate::Compiled;
+use crate::clean;
 use crate::share;
 use indexmap::IndexSet;
 use ink::Ink;
@@ -44,6 +45,11 @@ pub fn mistakes(units: &[Compiled], look: Look) -> String {
     let (ink, width) = (Ink::new(look.color), look.width.clamp(20, 1000));
     let all: Vec<Found> = found::merged(units, None).into_iter().filter(|it| it.builds.is_empty()).collect();
     drawn(&all, &ink, width)
+}
+
+/// A line about the check itself.
+pub fn notice(words: &str, look: Look) -> String {
+    format!("{}\n", Ink::new(look.color).quiet(&clean::words(words)))
 }
 
 /// Diagnostics from which on it pays to start another worker.

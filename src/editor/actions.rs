@@ -2,6 +2,7 @@
 
 use super::workspace::{Unit, Workspace};
 use super::{convert, diagnostics, documents};
+use crate::diagnose::put;
 use crate::editing::{self, Setting};
 use crate::model::{Model, Type};
 use crate::source::{File, Span};
@@ -38,7 +39,7 @@ pub fn actions(workspace: &mut Workspace, path: &str, range: Range) -> Vec<CodeA
                     mend.changes.iter().map(|(slot, part)| Setting::put(build, slot, part)).collect();
                 let planned = editing::planned(std::slice::from_ref(&unit.compiled), &settings);
                 let Some(edits) = planned.and_then(|it| planned_edits(workspace, unit, &it)) else { continue };
-                let title = format!("in `{build}`: {}", diagnostics::put(&mend.changes));
+                let title = format!("in `{build}`: {}", put(&mend.changes));
                 found.extend(action(title, edits, Some(translated.clone())));
             }
         }

@@ -104,22 +104,6 @@ fn message(unit: &Unit, diagnostic: &Diagnostic) -> String {
             Some(format!("{name}:{line}: `{}` {}", unit.compiled.files.text(label.span), label.text))
         }));
     }
-    if !diagnostic.why.is_empty() {
-        lines.push(diagnostic.why.clone());
-    }
-    for it in &diagnostic.fits_if {
-        lines.push(format!("fits if `{}` is {}", it.fact, it.values.join(" or ")));
-    }
-    for mend in &diagnostic.mends {
-        lines.push(format!("mended by {}", put(&mend.changes)));
-    }
-    lines.extend(diagnostic.help.iter().map(|it| format!("help: {it}")));
-    lines.extend(diagnostic.cautions.iter().map(|it| format!("caution: {it}")));
+    lines.extend(diagnostic.further());
     lines.join("\n")
-}
-
-/// `slot = part` for each change.
-pub fn put(changes: &[(String, String)]) -> String {
-    let all: Vec<String> = changes.iter().map(|(slot, part)| format!("`{slot} = {part}`")).collect();
-    all.join(" and ")
 }

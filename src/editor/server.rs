@@ -8,6 +8,7 @@ use super::messages::{self, Incoming};
 use super::requests::{self, Refusal};
 use super::tokens;
 use super::workspace::Workspace;
+use crate::source;
 use lsp_server::{ErrorCode, Message, Notification, Request, Response};
 use lsp_types::*;
 use serde_json::{Value, json};
@@ -65,6 +66,8 @@ struct Server<W> {
     unanswered: BTreeSet<String>,
     /// The editor's process, if it told.
     parent: Option<u32>,
+    /// The process that started this one.
+    started_by: Option<u32>,
     queue: VecDeque<Incoming>,
 }
 
@@ -77,6 +80,7 @@ impl<W: Write> Server<W> {
             published: BTreeMap::new(),
             unanswered: BTreeSet::new(),
             parent: None,
+            started_by: source::parent(),
             queue: VecDeque::new(),
         }
     }
@@ -117,8 +121,12 @@ impl<W: Write> Server<W> {
 
     /// Whether the editor's process is gone, where that can be told.
     fn is_orphan(&self) -> bool {
-        let processes = std::path::Path::new("/proc");
-        self.parent.is_some_and(|it| processes.join("self").exists() && !processes.join(it.to_string()).exists())
+        let gone = |it| match source::runs(it) {
+            Some(runs) => !runs,
+            // Then the system tells at least whether this process was handed on.
+            None => self.started_by == Some(it) && source::parent() != Some(it),
+        };
+        self.parent.is_some_and(gone)
     }
 
     /// Takes requests out of the queue that were cancelled before their turn.
@@ -283,6 +291,7 @@ impl<W: Write> Server<W> {
             self.published.insert(path, diagnostics);
         }
         self.published.retain(|_, it| !it.is_empty());
+        self.workspace.tidy();
     }
 }
 

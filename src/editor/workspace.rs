@@ -4,9 +4,11 @@
 use super::convert::LibraryFolder;
 use super::documents::{Document, Units};
 use super::index::Index;
+use crate::load::Parses;
+use crate::share;
 use crate::source::{self, Disk, FileId, ReadError, Sources};
 use crate::syntax::{self, tree::Item};
-use crate::{Compiled, compile};
+use crate::{Compiled, compile_with};
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 use std::sync::OnceLock;
@@ -36,6 +38,9 @@ impl Unit {
     }
 }
 
+/// Specs from which on it pays to start another worker.
+const WORTH_SHARING: usize = 2;
+
 /// All that the server knows.
 pub struct Workspace {
     /// The project folder; none when a single file was opened.
@@ -53,6 +58,10 @@ pub struct Workspace {
     /// What each spec uses, by path.
     uses: BTreeMap<String, Vec<String>>,
     units: BTreeMap<String, Rc<Unit>>,
+    /// What was compiled before and is not any more: taking it apart takes a third as long as making it, and can wait.
+    gone: Vec<Rc<Unit>>,
+    /// Texts as they were parsed last: a shelf that twenty specs use is parsed once a change.
+    parses: Parses,
     /// Files changed since the last refresh; none for all.
     stale: BTreeSet<String>,
     all_stale: bool,
@@ -70,6 +79,8 @@ impl Workspace {
             specs: BTreeSet::new(),
             uses: BTreeMap::new(),
             units: BTreeMap::new(),
+            gone: Vec::new(),
+            parses: Parses::default(),
             stale: BTreeSet::new(),
             all_stale: true,
         };
@@ -112,23 +123,46 @@ impl Workspace {
         let tops = self.tops();
         let gone: Vec<String> = self.units.keys().filter(|it| !tops.contains_key(*it)).cloned().collect();
         for entry in gone {
-            touched.extend(self.units.remove(&entry).iter().flat_map(|it| names(it)));
+            let before = self.units.remove(&entry);
+            touched.extend(before.iter().flat_map(|it| names(it)));
+            self.gone.extend(before);
         }
+        let mut changed: Vec<(String, BTreeSet<String>)> = Vec::new();
         for (entry, reach) in tops {
-            let fresh =
+            let same =
                 self.units.get(&entry).is_some_and(|it| !all && it.reach == reach && it.reach.is_disjoint(&stale));
-            if fresh {
-                continue;
+            if !same {
+                changed.push((entry, reach));
             }
-            let root = self.root_of(&entry);
-            let sources = Buffers { open: &self.open, disk: Disk::below(&root) };
-            touched.extend(self.units.remove(&entry).iter().flat_map(|it| names(it)));
-            let Ok(compiled) = compile(&sources, &entry, &root) else { continue };
+        }
+        // One spec is compiled at once, many side by side: a shelf that all of them use has changed.
+        let compiled = share::among_workers(
+            &changed,
+            WORTH_SHARING,
+            || (),
+            |(), (entry, _)| {
+                let root = root_of(self.root.as_deref(), entry);
+                let sources = Buffers { open: &self.open, disk: Disk::below(&root) };
+                compile_with(&sources, entry, &root, &self.parses).ok()
+            },
+        );
+        for ((entry, reach), compiled) in changed.into_iter().zip(compiled) {
+            let before = self.units.remove(&entry);
+            touched.extend(before.iter().flat_map(|it| names(it)));
+            self.gone.extend(before);
+            let Some(compiled) = compiled else { continue };
             let unit = Unit { entry: entry.clone(), compiled, reach, index: OnceLock::new(), said: OnceLock::new() };
             touched.extend(names(&unit));
             self.units.insert(entry, Rc::new(unit));
         }
+        let read: BTreeSet<&String> = self.units.values().flat_map(|it| &it.reach).collect();
+        self.parses.retain(|path| read.contains(&path.to_owned()));
         touched
+    }
+
+    /// Lets go of what is not needed any more, once there is time for it.
+    pub fn tidy(&mut self) {
+        self.gone.clear();
     }
 
     /// What is compiled, by entry.
@@ -143,10 +177,7 @@ impl Workspace {
 
     /// The project folder of a file: that of the editor, or the file's own if it lies elsewhere.
     pub fn root_of(&self, path: &str) -> String {
-        match &self.root {
-            Some(root) if !source::leaves(path, root) => root.clone(),
-            _ => source::folder_of(path).to_owned(),
-        }
+        root_of(self.root.as_deref(), path)
     }
 
     /// The text of a file as it stands now.
@@ -215,6 +246,13 @@ impl Workspace {
         });
         let used = used.collect();
         self.uses.insert(path.to_owned(), used);
+    }
+}
+
+fn root_of(root: Option<&str>, path: &str) -> String {
+    match root {
+        Some(root) if !source::leaves(path, root) => root.to_owned(),
+        _ => source::folder_of(path).to_owned(),
     }
 }
 

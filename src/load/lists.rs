@@ -17,7 +17,7 @@ const MARKS: [(u8, &str); 4] = [(b',', ","), (b';', ";"), (b'\t', "tab"), (b'|',
 pub(super) fn read(sources: &dyn Sources, root: &str, loaded: &mut Loaded) {
     let trees = std::mem::take(&mut loaded.trees);
     let mut reader = Reader { sources, root, loaded, texts: BTreeMap::new(), lists: BTreeMap::new() };
-    let all: Vec<&Stock> = trees.iter().flat_map(stocks).collect();
+    let all: Vec<&Stock> = trees.iter().flat_map(|it| stocks(it)).collect();
     for stock in &all {
         if let Some(rows) = reader.list(stock, stock.first_of(&all)) {
             reader.loaded.lists.insert(stock.file.span, rows);

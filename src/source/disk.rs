@@ -66,20 +66,58 @@ impl Sources for Disk {
 /// The spec files (`*.cotter`) below a folder, sorted by path; hidden folders are passed over.
 pub fn spec_files(folder: &str) -> std::io::Result<Vec<String>> {
     let mut found = Vec::new();
-    let mut open = vec![PathBuf::from(folder)];
+    let spec = |path: &Path| path.extension().is_some_and(|ending| ending == "cotter");
+    walk(Path::new(folder), &mut |path, is_folder| {
+        if !is_folder && spec(path) {
+            found.push(path.to_string_lossy().replace('\\', "/"));
+        }
+    })?;
+    found.sort();
+    Ok(found)
+}
+
+/// A folder and those below it, but for hidden ones, as far as they can be read.
+pub fn folders_below(folder: &Path) -> Vec<PathBuf> {
+    let mut found = vec![folder.to_owned()];
+    let walked = walk(folder, &mut |path, is_folder| {
+        if is_folder {
+            found.push(path.to_owned());
+        }
+    });
+    if walked.is_ok() { found } else { found.into_iter().filter(|it| it.is_dir()).collect() }
+}
+
+/// Goes through all that stands below a folder and is not hidden, telling of each whether it is a folder.
+fn walk(folder: &Path, tell: &mut dyn FnMut(&Path, bool)) -> std::io::Result<()> {
+    let mut open = vec![folder.to_owned()];
     while let Some(here) = open.pop() {
         for entry in std::fs::read_dir(&here)? {
             let entry = entry?;
-            let path = entry.path();
-            let hidden = entry.file_name().to_string_lossy().starts_with('.');
-            let kind = entry.file_type()?;
-            if kind.is_dir() && !hidden {
+            if entry.file_name().to_string_lossy().starts_with('.') {
+                continue;
+            }
+            let (path, is_folder) = (entry.path(), entry.file_type()?.is_dir());
+            tell(&path, is_folder);
+            if is_folder {
                 open.push(path);
-            } else if !kind.is_dir() && !hidden && path.extension().is_some_and(|ending| ending == "cotter") {
-                found.push(path.to_string_lossy().replace('\\', "/"));
             }
         }
     }
-    found.sort();
-    Ok(found)
+    Ok(())
+}
+
+/// Whether standard input is a pipe or a socket: somebody holds its other end, and may go away.
+#[cfg(unix)]
+pub fn input_is_a_pipe() -> bool {
+    use std::os::fd::AsFd;
+    use std::os::unix::fs::FileTypeExt;
+    let Ok(input) = std::io::stdin().as_fd().try_clone_to_owned() else { return false };
+    let kind = std::fs::File::from(input).metadata().map(|it| it.file_type());
+    kind.is_ok_and(|it| it.is_fifo() || it.is_socket())
+}
+
+/// Whether standard input is a pipe or a socket; that can't be told here.
+#[cfg(not(unix))]
+pub fn input_is_a_pipe() -> bool {
+    false
 }

@@ -47,6 +47,14 @@ impl Lines {
         Place { line, column: before.chars().count() + 1 }
     }
 
+    /// The same with the column in halves of UTF-16, as editors and exchange formats count.
+    pub fn place_in_utf16(&self, text: &str, offset: usize) -> Place {
+        let line = self.place(text, offset).line;
+        let start = self.start(line).unwrap_or(0);
+        let before = text.get(start..offset.min(text.len())).unwrap_or("");
+        Place { line, column: before.encode_utf16().count() + 1 }
+    }
+
     /// Byte offset of the beginning of `line`, counted from 1.
     pub fn start(&self, line: usize) -> Option<usize> {
         self.starts.get(line.checked_sub(1)?).copied()
@@ -69,5 +77,13 @@ mod tests {
     fn counts_columns_in_characters() {
         let text = "é名x";
         assert_eq!(Lines::new(text).place(text, 5), Place { line: 1, column: 3 });
+    }
+
+    #[test]
+    fn counts_columns_in_halves_of_utf_16() {
+        let text = "x\r\né👼x";
+        let lines = Lines::new(text);
+        assert_eq!(lines.place_in_utf16(text, 9), Place { line: 2, column: 4 });
+        assert_eq!(lines.place_in_utf16(text, 99), Place { line: 2, column: 5 });
     }
 }

@@ -10,6 +10,10 @@ use std::io::{BufRead, BufReader, PipeReader, PipeWriter, Read, Write};
 use std::process::ExitCode;
 use std::time::{Duration, Instant};
 
+/// The one that the program has.
+#[global_allocator]
+static ALLOCATOR: mimalloc::MiMalloc = mimalloc::MiMalloc;
+
 const MOST: Duration = Duration::from_millis(20);
 
 struct Client {

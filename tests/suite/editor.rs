@@ -4,6 +4,8 @@ mod abuse;
 mod edits;
 mod features;
 mod neovim;
+#[cfg(unix)]
+mod orphan;
 
 use serde_json::{Value, json};
 use std::collections::BTreeMap;

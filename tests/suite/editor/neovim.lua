@@ -1,4 +1,4 @@
--- Opens heron, sees a clash, applies a code action, sees it gone, completes a part, renames it in two files, lays out.
+-- With the set-up of `grammar/neovim`: opens heron, is coloured as the server says, sees a clash, applies a code action, sees it gone, completes a part, renames it in two files, lays out.
 local folder = vim.env.SPEC
 
 -- Whatever happens, the editor ends.
@@ -18,12 +18,16 @@ local function wait(words, condition)
   must(vim.wait(10000, condition, 20), words)
 end
 
-vim.filetype.add({ extension = { cotter = "cotter" } })
 vim.cmd("edit " .. folder .. "/heron.cotter")
 local buffer = vim.api.nvim_get_current_buf()
-local client = vim.lsp.start_client({ name = "cotter", cmd = { vim.env.COTTER, "lsp" }, root_dir = folder })
-must(client, "the server starts")
-vim.lsp.buf_attach_client(buffer, client)
+must(vim.bo.filetype == "cotter", "the file is known by its name")
+must(vim.bo.commentstring == "# %s" and vim.bo.shiftwidth == 2, "it is set up for editing")
+local function clients()
+  return vim.tbl_filter(function(it) return it.name == "cotter" end, (vim.lsp.get_clients or vim.lsp.get_active_clients)())
+end
+wait("the server starts", function() return #clients() == 1 end)
+local client = clients()[1].id
+must(clients()[1].config.root_dir == folder, "in the project folder: " .. clients()[1].config.root_dir)
 
 local function diagnostics(code)
   return vim.tbl_filter(function(it) return it.code == code end, vim.diagnostic.get(buffer))
@@ -49,6 +53,34 @@ local function place(pattern, further)
 end
 
 local document = { uri = vim.uri_from_bufnr(buffer) }
+
+-- Keywords, comments, strings, numbers and marks look like what the server says they are, in a spec and in the library.
+local groups = { [0] = "cotterWord", [1] = "cotterComment", [2] = "cotterString", [3] = "cotterNumber", [9] = "cotterMark" }
+local function coloured(file, least)
+  vim.cmd("edit " .. file)
+  local current = vim.api.nvim_get_current_buf()
+  wait("it is served", function() return vim.lsp.buf_get_clients(current)[client] ~= nil end)
+  must(#clients() == 1, "one server is enough")
+  local answers = vim.lsp.buf_request_sync(current, "textDocument/semanticTokens/full", { textDocument = { uri = vim.uri_from_bufnr(current) } }, 10000)
+  local data = answers[client].result.data
+  local line, character, seen = 0, 0, 0
+  for at = 1, #data, 5 do
+    character = data[at] > 0 and data[at + 1] or character + data[at + 1]
+    line = line + data[at]
+    local group = groups[data[at + 3]]
+    if group then
+      local text = vim.api.nvim_buf_get_lines(current, line, line + 1, false)[1]
+      local column = vim.str_byteindex(text, character, true) + 1
+      local found = vim.fn.synIDattr(vim.fn.synID(line + 1, column, 1), "name")
+      must(found == group, file .. ":" .. line + 1 .. ":" .. column .. " is " .. group .. ", not " .. found .. ": " .. text)
+      seen = seen + 1
+    end
+  end
+  must(seen >= least, "there was something to see: " .. seen)
+end
+coloured(folder .. "/donor.cotter", 400)
+coloured(vim.env.LIBRARY .. "/axles.cotter", 1000)
+vim.cmd("buffer " .. buffer)
 
 -- A clash, and an action that takes it away.
 wait("the clash is seen", function() return #diagnostics("pedal.thread") > 0 end)

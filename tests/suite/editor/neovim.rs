@@ -12,11 +12,20 @@ fn neovim_sees_mends_completes_renames_and_lays_out() {
         return;
     }
     let folder = copy_of("specs/heron");
-    let script = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/suite/editor/neovim.lua");
+    let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+    let script = root.join("tests/suite/editor/neovim.lua");
+    // A library file as the server shows it, which belongs to the project that it is looked at from.
+    let library = tempfile::Builder::new().prefix("cotter-library-").tempdir().unwrap();
+    std::fs::copy(root.join("specs/library/axles.cotter"), library.path().join("axles.cotter")).unwrap();
     let output = Command::new("nvim")
-        .args(["--headless", "--clean", "-n", "-c"])
+        .args(["--headless", "--clean", "-n"])
+        .arg("--cmd")
+        .arg(format!("set runtimepath^={}", root.join("grammar/neovim").display()))
+        .arg("--cmd")
+        .arg(format!("let g:cotter_command = ['{}', 'lsp']", env!("CARGO_BIN_EXE_cotter")))
+        .arg("-c")
         .arg(format!("luafile {}", script.display()))
-        .env("COTTER", env!("CARGO_BIN_EXE_cotter"))
+        .env("LIBRARY", library.path())
         .env("SPEC", folder.path())
         .current_dir(folder.path())
         .output()

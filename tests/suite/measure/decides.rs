@@ -58,7 +58,7 @@ impl Alone {
         let mut sources = self.spec.sources.clone();
         sources.texts.extend(changed.iter().map(|(name, text)| (name.clone(), text.clone().into_bytes())));
         let mut loaded = load(&sources, &self.spec.entry, folder_of(&self.spec.entry));
-        let trees: Vec<_> = loaded.trees.iter().collect();
+        let trees: Vec<_> = loaded.trees.iter().map(|it| &**it).collect();
         let (model, mut found) = cotter::model::build(Arc::clone(&self.base), &trees, &loaded.lists);
         loaded.mistakes.append(&mut found);
         let build = model.build_named(&self.build).unwrap();
@@ -96,7 +96,7 @@ fn values_said_to_decide_a_joint_do_and_others_do_not() {
 /// Compiled as ever, but without what is told of the joints: that takes longest, and is not asked for.
 fn judged(spec: &Spec) -> Compiled {
     let loaded = load(&spec.sources, &spec.entry, folder_of(&spec.entry));
-    let trees: Vec<_> = loaded.trees.iter().collect();
+    let trees: Vec<_> = loaded.trees.iter().map(|it| &**it).collect();
     let own = trees.iter().any(|it| cotter::model::declares(it));
     let base = match own {
         true => {
