@@ -12,6 +12,8 @@ pub mod screen;
 mod ways_out;
 pub mod wire;
 
+pub(crate) use mend::line as remedy_line;
+
 pub use diagnostic::{Diagnostic, FitsIf, Label, Mend, Severity};
 
 use crate::judge::JudgedBuild;
