@@ -8,7 +8,7 @@ use crate::judge::Verdict;
 
 pub(crate) use measure::Measure;
 pub(crate) use svg::{mark, svg};
-pub(crate) use wrap::{room, wrapped};
+pub(crate) use wrap::{room, strong_room, wrapped};
 
 /// A place on a drawing: to the right, and down.
 pub(crate) type At = (f64, f64);
@@ -186,7 +186,8 @@ impl Drawing {
                 Shape::Path { places, .. } => places.iter().for_each(|it| take(*it, (0.0, 0.0))),
                 Shape::Circle { centre, radius, .. } => take(*centre, (*radius, *radius)),
                 Shape::Text(text) => {
-                    let wide = room(&text.words, text.size);
+                    let of = if text.strong { strong_room } else { room };
+                    let wide = of(&text.words, text.size);
                     let start = match text.align {
                         Align::Start => text.at.0,
                         Align::Middle => text.at.0 - wide / 2.0,

@@ -11,6 +11,9 @@ use maud::{Markup, html};
 /// Room left round a drawing, against its larger side.
 const MARGIN: f64 = 0.012;
 
+/// Width of the paper left round letters, against their height, so that lines behind them don't cross them out.
+const HALO: f64 = 0.22;
+
 /// A drawing with its title and description.
 pub(crate) fn svg(drawing: &Drawing) -> Markup {
     let [left, top, right, bottom] = drawing.bounds();
@@ -63,7 +66,7 @@ fn text(it: &Text) -> Markup {
     };
     html! {
         text class=[it.strong.then_some("strong")] x=(number(it.at.0)) y=(number(it.at.1)) font-size=(number(it.size))
-            text-anchor=(align) { (clean::words(&it.words)) }
+            stroke-width=(number(it.size * HALO)) text-anchor=(align) { (clean::words(&it.words)) }
     }
 }
 
@@ -74,7 +77,8 @@ fn linked(it: &Mark) -> Markup {
             title { (clean::words(&it.said)) }
             (mark(it.verdict, it.at, it.size))
             @if !it.words.is_empty() {
-                text x=(number(words.0)) y=(number(words.1)) font-size=(number(it.text)) { (clean::words(&it.words)) }
+                text x=(number(words.0)) y=(number(words.1)) font-size=(number(it.text))
+                    stroke-width=(number(it.text * HALO)) { (clean::words(&it.words)) }
             }
         }
     }

@@ -2,14 +2,20 @@
 
 use textwrap::core::display_width;
 
-/// Width of a letter against its height: that of plain letters without serifs, on the wide side.
-const WIDE: f64 = 0.56;
+/// Width of a letter against its height: that of plain letters without serifs, on the wide side, and of strong ones.
+const WIDE: f64 = 0.61;
+const STRONG: f64 = 0.69;
 
 /// The width of words of this height.
 pub(crate) fn room(words: &str, size: f64) -> f64 {
     #[allow(clippy::cast_precision_loss)]
     let letters = display_width(words) as f64;
     letters * size * WIDE
+}
+
+/// The same of strong words.
+pub(crate) fn strong_room(words: &str, size: f64) -> f64 {
+    room(words, size) / WIDE * STRONG
 }
 
 /// Words in lines no wider than this.

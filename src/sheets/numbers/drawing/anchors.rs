@@ -114,12 +114,15 @@ const PLACES: &[(&str, Option<Anchor>)] = &[
 
 /// Where a joint is; none for one without a place, and for one that is at both ends of the bike.
 pub(super) fn anchor(joint: &JudgedJoint) -> Option<Anchor> {
+    // What a joint could do without says less of where it is.
+    let needs = |slot: &str| joint.uses.iter().any(|it| it.slot == slot && !it.optional);
     let uses = |slot: &str| joint.uses.iter().any(|it| it.slot == slot);
     let end = |end: &str| joint.uses.iter().any(|it| it.slot.starts_with(end));
     if end("front.") && end("rear.") {
         return None;
     }
-    PLACES.iter().find(|(slot, _)| uses(slot)).and_then(|(_, anchor)| *anchor)
+    let place = PLACES.iter().find(|(slot, _)| needs(slot)).or_else(|| PLACES.iter().find(|(slot, _)| uses(slot)));
+    place.and_then(|(_, anchor)| *anchor)
 }
 
 #[cfg(test)]

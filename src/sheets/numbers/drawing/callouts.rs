@@ -3,7 +3,7 @@
 //! What clashes or is open is marked by itself; what fits is counted, so that it hides nothing.
 
 use super::anchors::{Anchor, anchor};
-use crate::drawing::{Align, At, Drawing, Ink, Mark, joint_id, room};
+use crate::drawing::{Align, At, Drawing, Ink, Mark, joint_id, room, strong_room};
 use crate::judge::{JudgedBuild, Verdict};
 
 /// Half of a mark's width, height of the words beside it, and of a row of marks.
@@ -85,7 +85,7 @@ fn callout(judged: &JudgedBuild, place: Anchor, at: At) -> Option<Callout> {
     }
     let mut rows: Vec<Vec<Cell>> = Vec::new();
     let mut used = f64::INFINITY;
-    let mut wide = room(place.title(), WORDS);
+    let mut wide = strong_room(place.title(), WORDS);
     for cell in cells {
         if used + cell.wide() > WIDE {
             rows.push(Vec::new());

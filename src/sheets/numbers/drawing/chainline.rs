@@ -29,12 +29,12 @@ pub(super) fn drawing(model: &Model, build: BuildId, page: &Page) -> Option<Draw
     let stay = Reader::of(model, build).if_known("frame.chainstay.length")?;
     let runs: Vec<Run> = section.rows.iter().filter_map(|row| run(section, row)).collect();
     let steepest = runs.iter().max_by(|one, other| one.angle.value.abs().total_cmp(&other.angle.value.abs()))?;
-    let description = format!(
-        "From above, the rear wheel at the left. {} gears; {} runs most across, by {}°.",
-        runs.len(),
-        steepest.name,
-        steepest.angle.shown(1)
-    );
+    let slant = steepest.angle.scaled(if steepest.angle.value < 0.0 { -1.0 } else { 1.0 }).shown(1);
+    let most = match runs.as_slice() {
+        [_] => format!("The chain runs {slant}° across."),
+        _ => format!("The chain runs most across on {}: {slant}°.", steepest.name),
+    };
+    let description = format!("From above, the rear wheel at the left, {} gears. {most}", runs.len());
     let mut drawing = Drawing::new("chainline", "Chainline, from above", description);
     let (left, right) = (0.0, stay.value);
     let y = |line: f64| line * ACROSS;
@@ -59,11 +59,10 @@ pub(super) fn drawing(model: &Model, build: BuildId, page: &Page) -> Option<Draw
             }
         }
     }
+    let crossed = if runs.iter().any(|it| it.crossed) { " In dots: gears with the chain across." } else { "" };
     drawing.caption = vec![
-        format!(
-            "Distances from the middle of the bike are drawn {ACROSS:.0} times as large as those along it. In dots: gears with the chain across."
-        ),
-        format!("The chain runs most across on {}: {}°.", steepest.name, steepest.angle.shown(1)),
+        format!("Distances from the middle of the bike are drawn {ACROSS:.0} times as large as those along it.{crossed}"),
+        most,
     ];
     Some(drawing)
 }
