@@ -105,7 +105,8 @@ impl Sheet {
     }
 
     fn pictured(picture: Picture) -> Sheet {
-        let drawings = picture.drawings.into_iter().map(|(drawing, instead)| Piece::Drawing(Box::new(drawing), instead));
+        let drawings =
+            picture.drawings.into_iter().map(|(drawing, instead)| Piece::Drawing(Box::new(drawing), instead));
         let blocks = picture.blocks.into_iter().map(Piece::Block);
         Sheet { key: picture.key, title: picture.title.to_owned(), pieces: drawings.chain(blocks).collect() }
     }

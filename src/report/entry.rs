@@ -1,8 +1,8 @@
 //! What the report says of a joint: what meets in it, what was found, and what there is to do.
 
 use crate::Compiled;
-use crate::drawing::joint_id;
 use crate::diagnose::{Diagnostic, FitsIf, remedy_line};
+use crate::drawing::joint_id;
 use crate::judge::{JudgedBuild, Verdict};
 
 /// A joint.

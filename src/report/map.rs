@@ -12,7 +12,7 @@ const WORDS: f64 = 12.5;
 /// Right end of the parts, where lines end at the joints, where the joints' words begin, and where they must end.
 const PARTS: f64 = 330.0;
 const MARKS: f64 = 560.0;
-const TITLES: f64 = 578.0;
+const TITLES: f64 = 571.25;
 const END: f64 = 1000.0;
 /// Rows of one drawing: as many as a page of paper holds.
 const ROWS: usize = 52;
@@ -34,7 +34,8 @@ pub(super) fn drawings(model: &Model, judged: &JudgedBuild, entries: &[Entry]) -
     let mut chunks: Vec<Vec<Row>> = Vec::new();
     let mut high = 0;
     for entry in entries {
-        let lines = entry.messages().into_iter().flat_map(|it| wrapped(it, WORDS, END - TITLES)).collect();
+        let lines =
+            entry.messages().into_iter().flat_map(|it| wrapped(&said(entry, it), WORDS, END - TITLES)).collect();
         let row = Row { entry, lines };
         if high + row.high() > ROWS {
             high = 0;
@@ -96,11 +97,11 @@ fn drawn(model: &Model, judged: &JudgedBuild, rows: &[Row], (part, parts): (usiz
             words: clipped(&format!("{} {}", entry.number, entry.title), END - TITLES),
             text: WORDS,
             leads: entry.id(),
-            said: format!("joint {}, {}: {}", entry.number, entry.title, entry.verdict.word()),
+            said: format!("{} {}: {}", entry.number, entry.title, entry.verdict.word()),
         });
         for line in &row.lines {
             y += ROW;
-            map.text((TITLES, y), line.clone(), WORDS, Align::Start);
+            map.text((TITLES, y + WORDS * 0.36), line.clone(), WORDS, Align::Start);
         }
         y += (1.0 + spare) * ROW;
     }
@@ -129,6 +130,12 @@ fn slots(model: &Model, judged: &JudgedBuild, rows: &[Row]) -> Vec<(String, Stri
     }
     all.sort_by(|one, other| one.0.total_cmp(&other.0));
     all.into_iter().map(|(_, slot, part)| (slot, part)).collect()
+}
+
+/// What is wrong, below the joint's own words and without marks for code.
+fn said(entry: &Entry, message: &str) -> String {
+    let title = format!("{}: ", entry.title);
+    message.strip_prefix(title.as_str()).unwrap_or(message).replace('`', "")
 }
 
 /// Words cut where their room ends.

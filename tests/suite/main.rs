@@ -16,6 +16,7 @@ mod mistakes;
 mod numbers;
 mod readme;
 mod remedies;
+mod report;
 mod robust;
 mod screen;
 mod sheets;

@@ -136,8 +136,8 @@ mod tests {
         let unknown: Vec<&str> = PLACES.iter().map(|(slot, _)| *slot).filter(|it| !slots.contains_key(*it)).collect();
         assert!(unknown.is_empty(), "{unknown:?}");
         let all = [
-            RearBrake, Saddle, Post, HeadUpper, HeadLower, Bar, FrontBrake, RearWheel, RearAxle, Drive, Crank, FrontAxle,
-            FrontWheel,
+            RearBrake, Saddle, Post, HeadUpper, HeadLower, Bar, FrontBrake, RearWheel, RearAxle, Drive, Crank,
+            FrontAxle, FrontWheel,
         ];
         for anchor in all {
             assert!(PLACES.iter().any(|(_, own)| *own == Some(anchor)), "{anchor:?} has no slot");

@@ -66,18 +66,18 @@ fn callout(judged: &JudgedBuild, place: Anchor, at: At) -> Option<Callout> {
                 verdict,
                 words: (number + 1).to_string(),
                 leads: joint_id(number + 1),
-                said: format!("joint {}, {title}: {}", number + 1, verdict.word()),
+                said: format!("{} {title}: {}", number + 1, verdict.word()),
             }
         }));
     }
     let fits = of(Verdict::Fits).count();
     if fits > 0 {
-        let (verb, joints) = if fits == 1 { ("fits", "joint") } else { ("fit", "joints") };
+        let verb = if fits == 1 { "fits" } else { "fit" };
         cells.push(Cell {
             verdict: Verdict::Fits,
             words: format!("{fits} {verb}"),
             leads: "joints".to_owned(),
-            said: format!("{}: {fits} {joints} that {verb}", place.title()),
+            said: format!("{fits} {verb}: {}", place.title()),
         });
     }
     if cells.is_empty() {

@@ -61,7 +61,9 @@ pub(super) fn drawing(model: &Model, build: BuildId, page: &Page) -> Option<Draw
     }
     let crossed = if runs.iter().any(|it| it.crossed) { " In dots: gears with the chain across." } else { "" };
     drawing.caption = vec![
-        format!("Distances from the middle of the bike are drawn {ACROSS:.0} times as large as those along it.{crossed}"),
+        format!(
+            "Distances from the middle of the bike are drawn {ACROSS:.0} times as large as those along it.{crossed}"
+        ),
         most,
     ];
     Some(drawing)

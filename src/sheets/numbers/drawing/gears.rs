@@ -95,11 +95,9 @@ fn description(chart: &Chart) -> String {
     for line in &chart.lines {
         match ends(line) {
             None => all.push(format!("{}:", line.name)),
-            Some((from, to)) => all.push(format!(
-                "ring {}: {} gears from {from:.2} to {to:.2} m.",
-                line.name.trim(),
-                line.gears.len()
-            )),
+            Some((from, to)) => {
+                all.push(format!("ring {}: {} gears from {from:.2} to {to:.2} m.", line.name.trim(), line.gears.len()))
+            }
         }
     }
     format!("How far each gear goes for one turn of the crank, on a logarithmic scale. {}", all.join(" "))

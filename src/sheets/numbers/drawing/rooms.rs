@@ -23,9 +23,9 @@ fn section(reader: &Reader, end: &End, judged: &JudgedBuild) -> Option<Drawing> 
     let (wide, tall) = tyre_measures(reader, end);
     let (wide, gap) = (wide?, reader.figure(end.gap)?);
     let beside = Figure::of([gap, wide], |[gap, wide]| tyre::side_room_mm(gap, wide)).ok()?;
-    let over = tall.zip(reader.figure(end.reach)).and_then(|(tall, reach)| {
-        Figure::of([reach, tall], |[reach, tall]| tyre::height_room_mm(reach, tall)).ok()
-    });
+    let over = tall
+        .zip(reader.figure(end.reach))
+        .and_then(|(tall, reach)| Figure::of([reach, tall], |[reach, tall]| tyre::height_room_mm(reach, tall)).ok());
     let over_words = over.map_or("what is over it is not known".to_owned(), |it| format!("{} mm over it", it.shown(1)));
     let description = format!(
         "Tyre {} mm wide between walls {} mm apart: {} mm of room on each side, {over_words}.",
@@ -33,7 +33,8 @@ fn section(reader: &Reader, end: &End, judged: &JudgedBuild) -> Option<Drawing> 
         gap.shown(1),
         beside.shown(1)
     );
-    let title = format!("{} tyre in its place, seen along the bike", if end.name == "front" { "Front" } else { "Rear" });
+    let title =
+        format!("{} tyre in its place, seen along the bike", if end.name == "front" { "Front" } else { "Rear" });
     let mut drawing = Drawing::new(format!("room-{}", end.name), title, description);
     drawing.full_size = true;
     drawing.caption = vec![
@@ -120,7 +121,7 @@ fn mark(drawing: &mut Drawing, end: &End, judged: &JudgedBuild, at: (f64, f64)) 
         at,
         size: 2.2,
         verdict: joint.verdict,
-        said: format!("joint {}, {}: {}", number + 1, joint.title, joint.verdict.word()),
+        said: format!("{words}, {}", joint.title),
         words,
         text: WORDS,
         leads: joint_id(number + 1),

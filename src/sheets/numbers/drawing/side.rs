@@ -46,7 +46,7 @@ pub(super) fn picture(model: &Model, judged: &JudgedBuild) -> Option<Picture> {
 fn not_drawn(drawn: bool, page: &Page) -> Vec<Block> {
     let mut blocks = Vec::new();
     if !drawn {
-        let words = "The side view can't be drawn yet: nothing is drawn from a guess. What it takes stands below.";
+        let words = "The side view can't be drawn yet: what is not known is not drawn. What it takes stands below.";
         blocks.push(Block::Text(strong(words)));
     }
     if !page.refused.is_empty() {
@@ -147,7 +147,11 @@ fn outline(drawing: &mut Drawing, it: &Scene) {
         drawing.path(places, false, Ink::Old);
     }
     if let Some(crank) = it.crank {
-        drawing.line((-crank.value, at(Point { x: 0.0, y: 0.0 }).1), (crank.value, at(Point { x: 0.0, y: 0.0 }).1), Ink::Old);
+        drawing.line(
+            (-crank.value, at(Point { x: 0.0, y: 0.0 }).1),
+            (crank.value, at(Point { x: 0.0, y: 0.0 }).1),
+            Ink::Old,
+        );
     }
 }
 
@@ -218,10 +222,12 @@ struct Both<'s> {
 
 impl Both<'_> {
     fn said(&self, what: &str, unit: &str, decimals: usize, of: impl Fn(&Scene) -> Option<Figure>) -> Option<String> {
-        let now = of(self.now)?.shown(decimals);
-        let before = self.before.and_then(of).map(|it| it.shown(decimals)).filter(|it| *it != now);
+        let now = of(self.now)?;
+        // What was is told without its tolerance: that stands on the sheet.
+        let bare = |it: Figure| Figure { low: it.value, high: it.value, ..it }.shown(decimals);
+        let before = self.before.and_then(of).map(bare).filter(|it| *it != bare(now));
         let before = before.map_or(String::new(), |it| format!(" (before {it})"));
-        Some(format!("{what} {now} {unit}{before}"))
+        Some(format!("{what} {} {unit}{before}", now.shown(decimals)))
     }
 
     fn line(&self, what: &str, unit: &str, decimals: usize, of: fn(&Stance) -> f64) -> Option<String> {
@@ -241,7 +247,8 @@ fn measures(drawing: &mut Drawing, now: &Scene, before: Option<&Scene>) {
     let above = -WORDS * 0.4;
     let (rear, front, axis) = (foot(stance.rear_axle), foot(stance.front_axle), foot(stance.axis_ground));
     let trail = both.line("trail", "mm", 1, |it| it.trail);
-    let (ends, beside) = if axis.0 > front.0 { ([front, axis], axis.0 - front.0) } else { ([axis, front], front.0 - axis.0) };
+    let (ends, beside) =
+        if axis.0 > front.0 { ([front, axis], axis.0 - front.0) } else { ([axis, front], front.0 - axis.0) };
     put(ends, (0.0, OFF), (beside / 2.0 + 20.0, WORDS * 0.4), Align::Start, trail);
     let wheelbase = both.line("wheelbase", "mm", 0, |it| it.wheelbase);
     put([rear, front], (0.0, OFF * 2.1), (0.0, above), Align::Middle, wheelbase);
@@ -255,7 +262,7 @@ fn measures(drawing: &mut Drawing, now: &Scene, before: Option<&Scene>) {
     let reach = both.line("reach", "mm", 0, |it| it.reach);
     put([corner, top], (0.0, -OFF * 1.1), (0.0, above), Align::Middle, reach);
     if let Some((seat, height)) = now.seat.as_ref().and_then(|it| Some((it, it.height?))) {
-        let words = both.said("saddle", "mm", 0, |it| it.seat.as_ref()?.height);
+        let words = both.said("saddle height", "mm", 0, |it| it.seat.as_ref()?.height);
         let off = (-seat.up.y * OFF * 1.4, -(-seat.up.x) * OFF * 1.4);
         let far = height.value * 0.22;
         let beside = (seat.up.x * far - WORDS * 0.6, -seat.up.y * far);
@@ -265,10 +272,10 @@ fn measures(drawing: &mut Drawing, now: &Scene, before: Option<&Scene>) {
         x: f64::midpoint(stance.head_top.x, stance.head_bottom.x),
         y: f64::midpoint(stance.head_top.y, stance.head_bottom.y),
     });
-    if let Some(words) = both.line("head", "°", 1, |it| it.head_angle) {
+    if let Some(words) = both.line("head angle", "°", 1, |it| it.head_angle) {
         drawing.text((middle.0 + 34.0, middle.1), words, WORDS, Align::Start);
     }
-    let seat_angle = both.said("seat", "°", 1, |it| {
+    let seat_angle = both.said("seat angle", "°", 1, |it| {
         it.stance.seat_angle?;
         it.lines.figure(|stance| stance.seat_angle.map_or_else(nothing, Ok)).ok()
     });
@@ -299,8 +306,10 @@ fn places(it: &Scene) -> Vec<(Anchor, At)> {
         false => on_rim(axle, 60.0, degrees),
     };
     let [rear_rim, front_rim] = it.at_rim;
-    let along_fork = libm::atan2(stance.crown.y - stance.front_axle.y, stance.crown.x - stance.front_axle.x).to_degrees();
-    let between = |one: Point, other: Point| Point { x: f64::midpoint(one.x, other.x), y: f64::midpoint(one.y, other.y) };
+    let along_fork =
+        libm::atan2(stance.crown.y - stance.front_axle.y, stance.crown.x - stance.front_axle.x).to_degrees();
+    let between =
+        |one: Point, other: Point| Point { x: f64::midpoint(one.x, other.x), y: f64::midpoint(one.y, other.y) };
     let all = [
         (Anchor::RearBrake, Some(brake(stance.rear_axle, rear_rim, rear_bead, 62.0))),
         (Anchor::Saddle, saddle),
