@@ -2,7 +2,7 @@
 //! wrong written where it is wrong.
 
 use super::entry::Entry;
-use crate::drawing::{Align, Drawing, Ink, Mark, wrapped};
+use crate::drawing::{Align, Drawing, Ink, Mark, Shape, wrapped};
 use crate::judge::{JudgedBuild, Verdict};
 use crate::model::Model;
 
@@ -34,17 +34,16 @@ pub(super) fn drawings(model: &Model, judged: &JudgedBuild, entries: &[Entry]) -
     let mut chunks: Vec<Vec<Row>> = Vec::new();
     let mut high = 0;
     for entry in entries {
-        let lines =
-            entry.messages().into_iter().flat_map(|it| wrapped(&said(entry, it), WORDS, END - TITLES)).collect();
-        let row = Row { entry, lines };
-        if high + row.high() > ROWS {
+        let words = entry.messages().into_iter().map(|it| said(entry, it));
+        let row = Row { entry, lines: words.flat_map(|it| wrapped(&it, WORDS, END - TITLES)).collect() };
+        if high == 0 || high + row.high() > ROWS {
+            chunks.push(Vec::new());
             high = 0;
         }
-        if high == 0 {
-            chunks.push(Vec::new());
-        }
         high += row.high();
-        chunks.iter_mut().last().into_iter().for_each(|it| it.push(Row { entry, lines: row.lines.clone() }));
+        if let Some(chunk) = chunks.last_mut() {
+            chunk.push(row);
+        }
     }
     let all = chunks.len();
     chunks.iter().enumerate().map(|(at, rows)| drawn(model, judged, rows, (at + 1, all))).collect()
@@ -83,7 +82,7 @@ fn drawn(model: &Model, judged: &JudgedBuild, rows: &[Row], (part, parts): (usiz
         let entry = row.entry;
         for slot in entry.parts.iter().flat_map(|it| &it.slots) {
             if let Some(at) = slots.iter().position(|(name, _)| name == slot) {
-                map.shapes.push(crate::drawing::Shape::Curve {
+                map.shapes.push(Shape::Curve {
                     from: (PARTS + 12.0, place(at)),
                     to: (MARKS - 9.0, y),
                     ink: Ink::Of(entry.verdict),

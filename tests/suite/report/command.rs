@@ -4,8 +4,8 @@ use super::ROOT;
 use std::path::Path;
 use std::process::{Command, Output, Stdio};
 
-const SPEC: &str = "assembly pair { slot frame : frame; slot rear.hub : hub\n\
-    join axle = axle_in_seat(axle = rear.hub.axle, seat = frame.rear.dropout, material = frame.material) }\n\
+const SPEC: &str = "assembly pair { slot frame : frame; slot rear.hub : hub; slot rear.axle? : wheel_axle\n\
+    join axle = axle_in_seat(axle = rear.hub.axle, seat = frame.rear.dropout, material = frame.material, hub = rear.hub, end = rear, own = rear.axle) }\n\
     part f : frame { material = steel; rear.dropout = open(135 mm) }\npart h : hub { axle = qr(135 mm); core = 10 mm }\n\
     build one : pair { frame = f; rear.hub = h }\nbuild two : pair { frame = f; rear.hub = h }\n";
 

@@ -6,11 +6,11 @@ use super::{report, reports, sound, spec};
 const WORDS: &str = "</title></style><script>alert(1)</script><img src=x onerror=alert(1)>'`&lt; & ]]> <!-- \u{202e}evil\u{202c} \u{1b}[31m";
 
 fn hostile() -> String {
-    let long = "wide".repeat(2000);
+    let long = "wide".repeat(900);
     let words = WORDS.replace('"', "");
     format!(
         "assembly pair \"{words}\" {{ slot frame : frame \"{words}\"; slot rear.hub : hub\n\
-         join axle \"{words}\" = axle_in_seat(axle = rear.hub.axle, seat = frame.rear.dropout, material = frame.material) }}\n\
+         join axle \"{words}\" = axle_in_seat(axle = rear.hub.axle, seat = frame.rear.dropout, material = frame.material, hub = rear.hub, end = rear) }}\n\
          part f : frame \"{words}\" {{ note = \"{words}\"; material = steel; rear.dropout = open(126 mm) }}\n\
          part מסגרת : hub \"{long}\" {{ axle = qr(150 mm) }}\n\
          build أحمر : pair \"{words}\" {{ frame = f; rear.hub = מסגרת }}\n\
@@ -30,7 +30,9 @@ fn words_stay_words() {
         for text in [&html, &markdown] {
             assert!(!text.contains(['\u{202e}', '\u{202c}', '\u{1b}']), "nothing steers the writing");
         }
-        assert!(!markdown.contains("\n<script") && !markdown.contains(" <script"), "escaped in Markdown too");
+        let tags = markdown.match_indices("<script");
+        assert!(tags.clone().count() > 0, "it is there to be read");
+        assert!(tags.clone().all(|(at, _)| markdown[..at].ends_with('\\')), "escaped in Markdown too");
     }
 }
 
