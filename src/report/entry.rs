@@ -1,7 +1,7 @@
 //! What the report says of a joint: what meets in it, what was found, and what there is to do.
 
 use crate::Compiled;
-use crate::diagnose::{Diagnostic, FitsIf, remedy_line};
+use crate::diagnose::{Diagnostic, FitsIf, Severity, remedy_line};
 use crate::drawing::joint_id;
 use crate::judge::{JudgedBuild, Verdict};
 
@@ -35,8 +35,16 @@ pub(super) struct Meets {
 pub(super) struct Found {
     /// What is wrong, or to know, in a sentence.
     pub message: String,
-    /// Why it matters, where it stands, and what may be done.
+    /// Why it matters, where it stands, and what may be done, each with what it is; nothing where its words say that.
     pub lines: Vec<(&'static str, String)>,
+}
+
+impl Found {
+    /// Its lines, each in one piece.
+    pub fn said(&self) -> impl Iterator<Item = String> {
+        let with = |what: &str| if what.is_empty() { String::new() } else { format!("{what}: ") };
+        self.lines.iter().map(move |(what, line)| format!("{}{line}", with(what)))
+    }
 }
 
 impl Entry {
@@ -107,7 +115,9 @@ fn found(unit: &Compiled, it: &Diagnostic) -> Found {
         let name = file.name.rsplit('/').next().unwrap_or_default();
         lines.push(("stands at", format!("{name}:{line}: {}", label.text)));
     }
-    lines.extend(it.help.iter().map(|it| ("may", it.clone())));
+    // Help of an open joint says itself what it is.
+    let help = if it.severity == Severity::Warning { "" } else { "may" };
+    lines.extend(it.help.iter().map(|it| (help, it.clone())));
     lines.extend(it.fits_if.iter().map(|it| ("fits if", fits(it))));
     lines.extend(it.mends.iter().map(|it| ("mend", remedy_line(it))));
     lines.extend(it.cautions.iter().map(|it| ("caution", it.clone())));

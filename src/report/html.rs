@@ -130,7 +130,7 @@ fn entry(it: &Entry) -> Markup {
             @for found in &it.found {
                 p.found { strong { (words(&found.message)) } }
                 @if !found.lines.is_empty() {
-                    ul { @for (what, line) in &found.lines { li { span.key { (what) ": " } (words(line)) } } }
+                    ul { @for (what, line) in &found.lines { li { @if !what.is_empty() { span.key { (what) ": " } } (words(line)) } } }
                 }
             }
         }

@@ -52,18 +52,19 @@ pub(super) fn drawings(model: &Model, judged: &JudgedBuild, entries: &[Entry]) -
 fn drawn(model: &Model, judged: &JudgedBuild, rows: &[Row], (part, parts): (usize, usize)) -> Drawing {
     let numbers = |it: Option<&Row>| it.map_or(0, |it| it.entry.number);
     let (first, last) = (numbers(rows.first()), numbers(rows.last()));
+    let joints = if first == last { format!("joint {first}") } else { format!("joints {first} to {last}") };
     let title = match parts {
         1 => "Joint map".to_owned(),
-        _ => format!("Joint map, part {part} of {parts}: joints {first} to {last}"),
+        _ => format!("Joint map, part {part} of {parts}: {joints}"),
     };
     let wrong: Vec<String> = rows
         .iter()
         .filter(|it| it.entry.verdict != Verdict::Fits)
         .map(|it| format!("joint {}, {}: {}", it.entry.number, it.entry.title, it.entry.verdict.word()))
         .collect();
-    let wrong = if wrong.is_empty() { "All of them fit.".to_owned() } else { format!("{}.", wrong.join("; ")) };
+    let wrong = if wrong.is_empty() { "All fit.".to_owned() } else { format!("{}.", wrong.join("; ")) };
     let description = format!(
-        "Parts on the left, joints {first} to {last} on the right, and a line from each joint to every part that meets in it. {wrong} The joints stand below in full."
+        "Parts on the left, {joints} on the right, and a line from each joint to every part that meets in it. {wrong} The joints stand below in full."
     );
     let mut map = Drawing::new(format!("map-{part}"), title, description);
     let slots = slots(model, judged, rows);

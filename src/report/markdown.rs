@@ -63,7 +63,7 @@ fn entry(all: &mut Vec<Block>, it: &Entry) {
     let mut items: Vec<Words> = vec![plain(format!("meet: {}", it.meeting()))];
     for found in &it.found {
         items.push(strong(found.message.clone()));
-        items.extend(found.lines.iter().map(|(what, line)| plain(format!("{what}: {line}"))));
+        items.extend(found.said().map(plain));
     }
     all.push(Block::Items(items));
 }
