@@ -115,3 +115,32 @@ fn what_is_not_known_is_not_drawn_and_said() {
     assert!(!page.select("#side [data-place=\"saddle's nose\"]").exists());
     assert!(page.select("#side").text().contains("saddle_setback"));
 }
+
+#[test]
+fn the_room_round_a_tyre_is_that_of_the_sheet() {
+    for (name, build) in [("heron", "heron_winter"), ("heron", "heron_first_try"), ("curlew", "curlew_tourer")] {
+        let unit = demo(name);
+        let id = unit.model.build_named(build).unwrap();
+        let text = numbers::wheels::render(&[numbers::wheels::page(&unit.model, id)], Format::Json);
+        let data: Value = serde_json::from_str(&text).unwrap();
+        let page = sound(&report(&unit, build).html());
+        for row in data["builds"][0]["tyres"].as_array().unwrap() {
+            let told = |key: &str| row[key].as_f64().unwrap();
+            let drawing = page.select(&format!("svg[aria-labelledby='room-{}-title']", row["wheel"].as_str().unwrap()));
+            let half: f64 = drawing.select("circle.bold").attr("r").unwrap().parse().unwrap();
+            assert!((2.0 * half - told("width_on_rim_mm")).abs() <= OFF, "{build}: {half}");
+            // The walls stand left and right, each with its inner face towards the tyre.
+            let faces = drawing.select("path.plain").iter().take(2).map(|it| {
+                let places = it.attr("d").unwrap().replace(['M', 'L', 'Z'], " ");
+                let all: Vec<f64> = places.split_whitespace().map(|it| it.parse().unwrap()).collect();
+                all.iter().step_by(2).map(|x| x.abs()).fold(f64::INFINITY, f64::min)
+            });
+            let faces: Vec<f64> = faces.collect();
+            assert_eq!(faces.len(), 2);
+            for face in faces {
+                let room = face - half;
+                assert!((room - told("side_room_mm")).abs() <= OFF, "{build}: {room} mm drawn, {row}");
+            }
+        }
+    }
+}
