@@ -68,11 +68,22 @@ fn check(it: &Check) -> Markup {
             label {
                 input type="checkbox";
                 " " span { (marked(&it.head)) }
-                @if !it.blank.is_empty() { " " span.blank { (clean::words(&it.blank)) } }
+                @if !it.blank.is_empty() { (blank(&it.blank)) }
             }
             @if !it.lines.is_empty() {
                 ul { @for line in &it.lines { li { (marked(line)) } } }
             }
+        }
+    }
+}
+
+/// Room to write in: a line where there are only letters, drawn here so that a hand finds room on it.
+fn blank(it: &str) -> Markup {
+    let unit = it.trim_start_matches('_');
+    html! {
+        " " span.blank {
+            @if unit.len() < it.len() { span.line {} }
+            (clean::words(unit))
         }
     }
 }

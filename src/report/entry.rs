@@ -35,11 +35,18 @@ pub(super) struct Meets {
 pub(super) struct Found {
     /// What is wrong, or to know, in a sentence.
     pub message: String,
+    /// Only to know: no verdict hangs on it.
+    pub advice: bool,
     /// Why it matters, where it stands, and what may be done, each with what it is; nothing where its words say that.
     pub lines: Vec<(&'static str, String)>,
 }
 
 impl Found {
+    /// What it says, and that it is only advice.
+    pub fn headline(&self) -> String {
+        if self.advice { format!("to know: {}", self.message) } else { self.message.clone() }
+    }
+
     /// Its lines, each in one piece.
     pub fn said(&self) -> impl Iterator<Item = String> {
         let with = |what: &str| if what.is_empty() { String::new() } else { format!("{what}: ") };
@@ -65,10 +72,7 @@ impl Entry {
 
     /// What is wrong or open, without what is only advice.
     pub fn messages(&self) -> Vec<&str> {
-        if self.verdict == Verdict::Fits {
-            return Vec::new();
-        }
-        self.found.iter().map(|it| it.message.as_str()).collect()
+        self.found.iter().filter(|it| !it.advice).map(|it| it.message.as_str()).collect()
     }
 }
 
@@ -121,7 +125,7 @@ fn found(unit: &Compiled, it: &Diagnostic) -> Found {
     lines.extend(it.fits_if.iter().map(|it| ("fits if", fits(it))));
     lines.extend(it.mends.iter().map(|it| ("mend", remedy_line(it))));
     lines.extend(it.cautions.iter().map(|it| ("caution", it.clone())));
-    Found { message: it.message.clone(), lines }
+    Found { message: it.message.clone(), advice: it.severity == Severity::Advice, lines }
 }
 
 fn fits(it: &FitsIf) -> String {

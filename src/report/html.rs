@@ -128,7 +128,7 @@ fn entry(it: &Entry) -> Markup {
                 }
             }
             @for found in &it.found {
-                p.found { strong { (words(&found.message)) } }
+                p.found { strong { (words(&found.headline())) } }
                 @if !found.lines.is_empty() {
                     ul { @for (what, line) in &found.lines { li { @if !what.is_empty() { span.key { (what) ": " } } (words(line)) } } }
                 }

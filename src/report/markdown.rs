@@ -62,7 +62,7 @@ fn entry(all: &mut Vec<Block>, it: &Entry) {
     all.push(Block::Sub(format!("{} {}: {}", it.number, it.title, it.verdict.word())));
     let mut items: Vec<Words> = vec![plain(format!("meet: {}", it.meeting()))];
     for found in &it.found {
-        items.push(strong(found.message.clone()));
+        items.push(strong(found.headline()));
         items.extend(found.said().map(plain));
     }
     all.push(Block::Items(items));

@@ -125,3 +125,28 @@ fn what_is_no_bicycle_has_a_report_without_its_drawings() {
     }
     insta::assert_snapshot!("trolley_markdown", report(&unit, "thin_stem").markdown());
 }
+
+#[test]
+fn what_is_only_to_know_is_no_clash_on_the_map() {
+    let unit = demo("heron");
+    let page = sound(&report(&unit, "heron_first_try").html());
+    let advice = "above the tyre there are 12 mm";
+    assert!(page.select("#joints article").text().contains(&format!("to know: {advice}")), "it is told with its joint");
+    assert!(!page.select("#joints svg").text().contains(advice), "the map tells only what is wrong");
+}
+
+#[test]
+fn a_reading_has_room_to_be_written_down() {
+    let page = sound(&report(&demo("curlew"), "curlew_as_bought").html());
+    let checks = page.select("#measure .checks > li");
+    assert!(checks.length() >= 5, "several readings");
+    assert!(
+        checks.iter().all(|it| it.select("label input[type=checkbox]").exists() && it.select(".blank .line").exists())
+    );
+    let set = page.select("#torque table").iter().next().unwrap();
+    let titles: Vec<String> = set.select("thead th").iter().map(|it| it.text().to_string()).collect();
+    let at = titles.iter().position(|it| it == "set").expect("a column for what was set");
+    let cells: Vec<String> =
+        set.select("tbody tr").iter().map(|row| row.select("td").iter().nth(at).unwrap().text().to_string()).collect();
+    assert!(cells.len() > 10 && cells.iter().all(String::is_empty), "{cells:?}");
+}
