@@ -144,3 +144,13 @@ fn the_room_round_a_tyre_is_that_of_the_sheet() {
         }
     }
 }
+
+#[test]
+fn a_guess_stays_one_on_a_drawing() {
+    // The spindle of the old bracket is guessed, so that every place of its rings is.
+    let page = sound(&report(&demo("heron"), "heron_as_bought").html());
+    let drawing = page.select("svg[aria-labelledby='chainline-title'] text");
+    let places: Vec<String> = drawing.iter().map(|it| it.text().to_string()).filter(|it| it.contains(" at ")).collect();
+    assert!(places.iter().any(|it| it.starts_with("48 at ~")), "{places:?}");
+    assert!(places.iter().any(|it| it.contains(" at ") && !it.contains('~')), "its cogs are measured: {places:?}");
+}

@@ -17,8 +17,8 @@ const COG: f64 = 18.0;
 /// A gear of the chain's page.
 struct Run {
     name: String,
-    ring: f64,
-    cog: f64,
+    ring: Figure,
+    cog: Figure,
     angle: Figure,
     crossed: bool,
 }
@@ -42,11 +42,11 @@ pub(super) fn drawing(model: &Model, build: BuildId, page: &Page) -> Option<Draw
     drawing.text((left - 40.0, -WORDS * 0.5), "middle of the bike", WORDS, Align::Start);
     for it in &runs {
         let ink = if it.crossed { Ink::Leader } else { Ink::Fine };
-        drawing.line((left, y(it.cog)), (right, y(it.ring)), ink);
+        drawing.line((left, y(it.cog.value)), (right, y(it.ring.value)), ink);
     }
     for (all, at, half, what) in [
-        (lines(&runs, |it| (it.cog, teeth(&it.name, 1))), left, COG, Align::End),
-        (lines(&runs, |it| (it.ring, teeth(&it.name, 0))), right, RING, Align::Start),
+        (lines(&runs, |it| (it.cog, 1)), left, COG, Align::End),
+        (lines(&runs, |it| (it.ring, 0)), right, RING, Align::Start),
     ] {
         let ends = (all.first().map(|it| it.0), all.last().map(|it| it.0));
         for (line, name) in &all {
@@ -54,8 +54,7 @@ pub(super) fn drawing(model: &Model, build: BuildId, page: &Page) -> Option<Draw
             // Only the outermost are named where they lie close together.
             if Some(*line) == ends.0 || Some(*line) == ends.1 || all.len() <= 3 {
                 let side = if what == Align::End { -1.0 } else { 1.0 };
-                let words = format!("{name} at {line:.1} mm");
-                drawing.text((at + side * (half + 5.0), y(*line) + WORDS * 0.36), words, WORDS, what);
+                drawing.text((at + side * (half + 5.0), y(*line) + WORDS * 0.36), name.clone(), WORDS, what);
             }
         }
     }
@@ -81,24 +80,22 @@ fn run(section: &Section, row: &[Cell]) -> Option<Run> {
     };
     Some(Run {
         name: words("gear"),
-        ring: figure("ring_line_mm")?.value,
-        cog: figure("cog_line_mm")?.value,
+        ring: figure("ring_line_mm")?,
+        cog: figure("cog_line_mm")?,
         angle: figure("angle_deg")?,
         crossed: !words("remark").is_empty(),
     })
 }
 
-/// The teeth of a gear's ring or cog, as its name has them.
-fn teeth(name: &str, which: usize) -> String {
-    name.split(" x ").nth(which).unwrap_or_default().to_owned()
-}
-
-/// Each ring or cog once, from the middle outwards.
-fn lines(runs: &[Run], of: impl Fn(&Run) -> (f64, String)) -> Vec<(f64, String)> {
+/// Each ring or cog once, from the middle outwards, with its teeth and its place in words: a guess stays marked as one.
+fn lines(runs: &[Run], of: impl Fn(&Run) -> (Figure, usize)) -> Vec<(f64, String)> {
     let mut all: Vec<(f64, String)> = Vec::new();
-    for it in runs.iter().map(of) {
-        if !all.contains(&it) {
-            all.push(it);
+    for it in runs {
+        let (line, which) = of(it);
+        let teeth = it.name.split(" x ").nth(which).unwrap_or_default();
+        let one = (line.value, format!("{teeth} at {} mm", line.shown(1)));
+        if !all.contains(&one) {
+            all.push(one);
         }
     }
     all.sort_by(|one, other| one.0.total_cmp(&other.0));

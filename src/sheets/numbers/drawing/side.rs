@@ -77,12 +77,16 @@ fn drawn(now: &Scene, before: Option<&Scene>, judged: &JudgedBuild) -> Drawing {
 }
 
 fn description(now: &Scene, before: Option<&Scene>) -> String {
-    let it = &now.stance;
-    let (up, on) = (it.bb_height.round(), it.wheelbase.round());
+    let both = Both { now, before: None };
+    let said = |what: &str, unit: &str, decimals: usize, of: fn(&Stance) -> f64| {
+        both.line(what, unit, decimals, of).unwrap_or_default()
+    };
     let donor = before.map_or(String::new(), |it| format!(" The outline in dashes is {}.", it.name));
     format!(
-        "To scale, the front wheel at the right. From axle to axle {on:.0} mm, bottom bracket {up:.0} mm over the ground, head tube at {:.1} degrees.{donor} Marks above and below tell which joints are where.",
-        it.head_angle
+        "To scale, the front wheel at the right: {}, {} over the ground, {}.{donor} Marks above and below tell which joints are where.",
+        said("wheelbase", "mm", 0, |it| it.wheelbase),
+        said("bottom bracket", "mm", 0, |it| it.bb_height),
+        said("head angle", "°", 1, |it| it.head_angle)
     )
 }
 
