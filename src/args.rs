@@ -77,6 +77,12 @@ pub enum Command {
     Geometry(SheetArgs),
     /// Print what levers, brakes and rotors multiply, and how hard the bike can be braked before it tips.
     Braking(SheetArgs),
+    /// Write the workshop report of a build: all sheets with drawings, as one HTML file for a screen or a printer, and as
+    /// Markdown.
+    ///
+    /// Writes `NAME.html` and `NAME.md` of each build into a folder. The HTML holds all that it shows: it needs no network
+    /// and no script. An earlier report is replaced, any other file is left alone.
+    Report(ReportArgs),
     /// List parts from shelf and stock that would make clashing and open joints fit, each compiled and proven; or take one.
     Mend {
         /// The spec file or folder.
@@ -177,6 +183,25 @@ pub struct SheetArgs {
     /// Write over the file of `--output`.
     #[arg(long, requires = "output")]
     pub overwrite: bool,
+}
+
+/// The report of a spec.
+#[derive(clap::Args)]
+pub struct ReportArgs {
+    /// The spec file, or `-` for standard input.
+    pub spec: String,
+    /// Only this build; all of them otherwise.
+    #[arg(long)]
+    pub build: Option<String>,
+    /// Write into this folder, which is made if it is not there.
+    #[arg(short, long, value_name = "DIR")]
+    pub output: PathBuf,
+    /// Write over files of these names even if they are no reports.
+    #[arg(long)]
+    pub overwrite: bool,
+    /// Have a browser print `NAME.pdf` too: Chromium or Chrome, whichever is found.
+    #[arg(long)]
+    pub pdf: bool,
 }
 
 /// The measuring list of a spec, or readings for it.

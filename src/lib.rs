@@ -8,6 +8,7 @@
 //! - [`judge::judge`]: rules to verdicts, with the facts that each rests on
 //! - [`diagnose`]: mistakes and verdicts to diagnostics, for the screen and as JSON
 //! - [`sheets`]: verdicts to bills of materials, torque sheets and the like
+//! - [`report`]: all sheets of a build bound together, with drawings
 //!
 //! [`compile`] goes all the way.
 
@@ -16,6 +17,7 @@
 pub mod calc;
 mod clean;
 pub mod diagnose;
+mod drawing;
 pub mod editing;
 pub mod editor;
 pub mod explain;
@@ -26,6 +28,7 @@ pub mod load;
 pub mod mistake;
 pub mod model;
 pub mod quantity;
+pub mod report;
 mod share;
 pub mod sheets;
 pub mod source;

@@ -5,6 +5,8 @@
 mod args;
 mod compare;
 mod fmt;
+mod pdf;
+mod reports;
 mod starter;
 mod units;
 mod watch;
@@ -57,6 +59,7 @@ fn main() -> ExitCode {
         Command::Wheels(args) => numbers_sheet(&args, numbers::wheels::page, numbers::wheels::render),
         Command::Geometry(args) => numbers_sheet(&args, numbers::geometry::page, numbers::geometry::render),
         Command::Braking(args) => numbers_sheet(&args, numbers::braking::page, numbers::braking::render),
+        Command::Report(args) => reports::report(&args),
         Command::Mend { spec, build, take, format } => mend_spec(&spec, build.as_deref(), take, format),
         Command::Why { spec, slot, part, build, format } => why(&spec, &slot, &part, build.as_deref(), format),
         Command::Diff { before, after, git, build, format } => {
@@ -128,42 +131,54 @@ fn numbers_sheet(
 /// its computations have no answer.
 fn sheet(args: &SheetArgs, render: impl Fn(&[(&Model, &JudgedBuild)], Format) -> (String, usize)) -> Done {
     let units = compiled(&args.spec)?;
-    known_build(&units, args.build.as_deref())?;
-    let builds: Vec<(&Model, &JudgedBuild)> = units
-        .iter()
-        .flat_map(|unit| unit.builds.iter().map(|build| (&unit.model, build)))
-        .filter(|(model, build)| args.build.as_ref().is_none_or(|only| model[build.build].name.text == *only))
-        .collect();
-    if builds.is_empty() {
-        return Err(Failure(format!(
-            "there is no build in `{}`: write one, such as `build mine : bicycle {{ … }}`",
-            args.spec
-        )));
-    }
+    let builds = meant(&units, &args.spec, args.build.as_deref())?;
+    let builds: Vec<(&Model, &JudgedBuild)> = builds.into_iter().map(|(unit, build)| (&unit.model, build)).collect();
     let (rendered, refused) = render(&builds, args.format.into());
     match &args.output {
         Some(path) => write::whole(path, &rendered, args.overwrite)
             .map_err(|words| Failure(format!("{words} (`--overwrite` replaces a file)")))?,
         None => print(&rendered)?,
     }
-    let mut failed = 0;
-    for unit in &units {
-        failed += unit
-            .diagnostics
-            .iter()
-            .filter(|it| {
-                it.severity == Severity::Error && (it.build.is_none() || args.build.is_none() || it.build == args.build)
-            })
-            .count();
-    }
-    if failed > 0 {
-        let what = if failed == 1 { "1 clash or mistake" } else { &format!("{failed} clashes or mistakes") };
-        eprintln!("cotter: this sheet is of a spec with {what}: see `cotter check {}`", args.spec);
-    }
+    let failed = failures(&units, &args.spec, args.build.as_deref(), "this sheet is");
     if refused > 0 {
         eprintln!("cotter: {refused} of these numbers can't be computed: the sheet says why");
     }
     Ok(ExitCode::from(u8::from(failed + refused > 0)))
+}
+
+/// The builds that are meant: all, or the one of this name.
+fn meant<'c>(
+    units: &'c [Compiled],
+    spec: &str,
+    only: Option<&str>,
+) -> Result<Vec<(&'c Compiled, &'c JudgedBuild)>, Failure> {
+    known_build(units, only)?;
+    let builds: Vec<(&Compiled, &JudgedBuild)> = units
+        .iter()
+        .flat_map(|unit| unit.builds.iter().map(move |build| (unit, build)))
+        .filter(|(unit, build)| only.is_none_or(|only| unit.model[build.build].name.text == only))
+        .collect();
+    if builds.is_empty() {
+        return Err(Failure(format!(
+            "there is no build in `{spec}`: write one, such as `build mine : bicycle {{ … }}`"
+        )));
+    }
+    Ok(builds)
+}
+
+/// Says on standard error how many clashes and mistakes there are behind what was written.
+fn failures(units: &[Compiled], spec: &str, only: Option<&str>, what: &str) -> usize {
+    let all = units.iter().flat_map(|unit| &unit.diagnostics);
+    let failed = all
+        .filter(|it| {
+            it.severity == Severity::Error && (it.build.is_none() || only.is_none() || it.build.as_deref() == only)
+        })
+        .count();
+    if failed > 0 {
+        let count = if failed == 1 { "1 clash or mistake" } else { &format!("{failed} clashes or mistakes") };
+        eprintln!("cotter: {what} of a spec with {count}: see `cotter check {spec}`");
+    }
+    failed
 }
 
 /// `cotter measure --set`: readings written back, all of them or none.

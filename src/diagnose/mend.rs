@@ -23,7 +23,7 @@ fn one(model: &Model, build: &JudgedBuild, remedy: &Remedy) -> Mend {
 }
 
 /// A remedy on one line.
-pub(super) fn line(mend: &Mend) -> String {
+pub(crate) fn line(mend: &Mend) -> String {
     let changes: Vec<String> = mend.changes.iter().map(|(slot, part)| format!("`{slot} = {part}`")).collect();
     let price = match (mend.price.as_slice(), mend.unpriced) {
         ([], 0) => "nothing to buy".to_owned(),

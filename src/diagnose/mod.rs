@@ -13,6 +13,8 @@ pub mod screen;
 mod ways_out;
 pub mod wire;
 
+pub(crate) use mend::line as remedy_line;
+
 pub use diagnostic::{Diagnostic, FitsIf, Label, Mend, Severity, put};
 
 use crate::judge::JudgedBuild;

@@ -8,7 +8,8 @@ use textwrap::{Options, WrapAlgorithm};
 const WIDTH: u16 = 100;
 
 /// A piece of a page.
-pub(super) enum Block {
+#[derive(Clone)]
+pub(crate) enum Block {
     /// What the page is.
     Title(String),
     /// What follows.
@@ -32,7 +33,8 @@ pub(super) enum Block {
 }
 
 /// Something to tick off, with room for what was found.
-pub(super) struct Check {
+#[derive(Clone)]
+pub(crate) struct Check {
     pub head: Words,
     /// The room.
     pub blank: String,
@@ -41,7 +43,8 @@ pub(super) struct Check {
 }
 
 /// A table of short cells.
-pub(super) struct Grid {
+#[derive(Clone)]
+pub(crate) struct Grid {
     /// Titles of its columns, and whether each is of numbers.
     pub titles: Vec<(String, bool)>,
     pub rows: Vec<Vec<String>>,
@@ -49,23 +52,24 @@ pub(super) struct Grid {
 
 /// Words of one weight.
 #[derive(Clone)]
-pub(super) struct Words {
-    text: String,
-    strong: bool,
+pub(crate) struct Words {
+    pub text: String,
+    pub strong: bool,
 }
 
 /// Words as they are.
-pub(super) fn plain(text: impl Into<String>) -> Words {
+pub(crate) fn plain(text: impl Into<String>) -> Words {
     Words { text: text.into(), strong: false }
 }
 
 /// Words that nobody may overlook.
-pub(super) fn strong(text: impl Into<String>) -> Words {
+pub(crate) fn strong(text: impl Into<String>) -> Words {
     Words { text: text.into(), strong: true }
 }
 
 /// A table; a cell is a list of lines.
-pub(super) struct Table {
+#[derive(Clone)]
+pub(crate) struct Table {
     pub columns: Vec<Column>,
     pub rows: Vec<Vec<Vec<Words>>>,
     /// With a rule between rows, for rows of several lines.
@@ -73,7 +77,8 @@ pub(super) struct Table {
 }
 
 /// A column of a table.
-pub(super) struct Column {
+#[derive(Clone)]
+pub(crate) struct Column {
     pub title: &'static str,
     /// Its share of the width in text, padding included; the widths and a border each make up the whole.
     pub width: u16,
@@ -82,12 +87,12 @@ pub(super) struct Column {
 }
 
 /// A column of words.
-pub(super) const fn column(title: &'static str, width: u16) -> Column {
+pub(crate) const fn column(title: &'static str, width: u16) -> Column {
     Column { title, width, right: false }
 }
 
 /// A column of numbers.
-pub(super) const fn numbers(title: &'static str, width: u16) -> Column {
+pub(crate) const fn numbers(title: &'static str, width: u16) -> Column {
     Column { title, width, right: true }
 }
 
@@ -182,7 +187,7 @@ fn gridded(grid: &Grid) -> Drawn {
 }
 
 /// A page as Markdown, with the tables of a forge.
-pub(super) fn markdown(blocks: &[Block]) -> String {
+pub(crate) fn markdown(blocks: &[Block]) -> String {
     let mut out = String::new();
     for block in blocks {
         if !out.is_empty() {

@@ -11,6 +11,8 @@ mod parts;
 mod plan;
 mod rows;
 
+pub(in crate::sheets) use page::blocks;
+
 use super::bill::{self, Consumable, Gap, JointCounts, Line};
 use super::cautions::{self, Caution};
 use super::torque::{self, Row, Unsettled};

@@ -19,6 +19,7 @@ mod numbers;
 mod orders;
 mod readme;
 mod remedies;
+mod report;
 mod robust;
 mod sarif;
 mod screen;

@@ -1,5 +1,6 @@
 //! `cotter gears`: every gear of a build, what it is good for, and the gears of the bike that it comes from.
 
+use super::chart::Chart;
 use super::drive::{self, Drive};
 use super::figure::Figure;
 use super::page::{Cell, Column, Page, Section, figures, hidden, words};
@@ -243,7 +244,7 @@ fn overlaps(drive: &Drive) -> Answer<Vec<String>> {
     Ok(gearing::overlaps(&drive.gears()?)?.iter().rev().map(said).collect())
 }
 
-fn chart(stages: &[Option<&Stage>]) -> String {
+fn chart(stages: &[Option<&Stage>]) -> Chart {
     let around = |stage: &Stage| stage.circumference.map(|it| it.value / 1000.0);
     let mut lines = Vec::new();
     let several = stages.iter().flatten().count() > 1;
@@ -256,11 +257,15 @@ fn chart(stages: &[Option<&Stage>]) -> String {
         names.dedup();
         for name in names {
             let own = stage.rows.iter().filter(|it| it.line == name);
-            let gears = own.map(|it| (it.ratio.value * around, if it.crossed { 'x' } else { 'o' })).collect();
+            let gears = own.map(|it| {
+                let label = it.name.split_once(" x ").map_or(&*it.name, |(_, cog)| cog).to_owned();
+                chart::Gear { size: it.ratio.value * around, crossed: it.crossed, label }
+            });
+            let gears = gears.collect();
             lines.push(chart::Line { name: format!("{name:>4}"), gears });
         }
     }
-    chart::drawn(&lines)
+    Chart { lines }
 }
 
 fn summary(before: Option<&Stage>, now: Option<&Stage>, page: &mut Page) {

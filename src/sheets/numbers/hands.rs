@@ -46,13 +46,19 @@ impl Hands {
         Some(Hands { above, stem_length: stem_length?, stem_angle: stem_angle?, rise: rise?, reach: reach? })
     }
 
+    /// The middle of the bar, over the bottom bracket of a bike that stands so, and where its stem is clamped.
+    pub fn bar(&self, stance: &Stance, values: &[f64]) -> Answer<[Point; 2]> {
+        let at = |place: usize| values.get(place).copied().unwrap_or(f64::NAN);
+        let above = self.above.iter().map(|(place, share)| at(*place) * share).sum();
+        // A quill's height is told where its arm begins, as a clamped stem's middle is.
+        let centre = fit::bar_centre(stance, above, at(self.stem_length), at(self.stem_angle))?;
+        Ok([fit::bar_centre(stance, above, 0.0, 0.0)?, centre])
+    }
+
     /// The place of the hands over the bottom bracket of a bike that stands so.
     pub fn place(&self, stance: &Stance, values: &[f64]) -> Answer<Point> {
         let at = |place: usize| values.get(place).copied().unwrap_or(f64::NAN);
-        let above = self.above.iter().map(|(place, share)| at(*place) * share).sum();
-        let (length, angle) = (at(self.stem_length), at(self.stem_angle));
-        // A quill's height is told where its arm begins, as a clamped stem's middle is.
-        let centre = fit::bar_centre(stance, above, length, angle)?;
+        let [_, centre] = self.bar(stance, values)?;
         fit::hand_point(centre, at(self.reach), at(self.rise))
     }
 }

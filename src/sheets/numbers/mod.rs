@@ -6,6 +6,7 @@ mod air;
 pub mod braking;
 pub mod chain;
 mod chart;
+pub(crate) mod drawing;
 mod drive;
 mod figure;
 pub mod gears;

@@ -1,5 +1,6 @@
 //! What a sheet of numbers consists of, whatever it is about.
 
+use super::chart::Chart;
 use super::figure::Figure;
 use super::lacks::Lacks;
 use super::read::Reader;
@@ -106,8 +107,8 @@ pub struct Section {
     pub columns: Vec<Column>,
     /// Its rows, a cell a column.
     pub rows: Vec<Vec<Cell>>,
-    /// Drawn beside it in text and Markdown.
-    pub chart: Option<String>,
+    /// What is drawn beside it.
+    pub chart: Option<Chart>,
     /// What is worth saying of it.
     pub remarks: Vec<String>,
 }

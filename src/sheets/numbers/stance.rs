@@ -3,7 +3,7 @@
 use super::figure::Figure;
 use super::hands::Hands;
 use super::read::Reader;
-use crate::calc::geometry::{Built, ForkShape, FrameShape, Stance, Wheelbase, stand};
+use crate::calc::geometry::{Built, ForkShape, FrameShape, Point, Stance, Wheelbase, stand};
 use crate::calc::{Answer, tyre};
 use crate::model::BuildId;
 
@@ -189,6 +189,18 @@ impl Lines {
     pub fn stance_now(&self) -> Answer<Stance> {
         let values: Vec<f64> = self.inputs.iter().map(|it| it.value).collect();
         self.stance(&values)
+    }
+
+    /// Where the stem is clamped, the middle of the bar, and the hands, by the numbers without their tolerances; none where
+    /// they are not known.
+    pub fn cockpit_now(&self) -> Option<Answer<[Point; 3]>> {
+        let hands = self.hands.as_ref()?;
+        let values: Vec<f64> = self.inputs.iter().map(|it| it.value).collect();
+        let all = self.stance(&values).and_then(|stance| {
+            let [clamp, centre] = hands.bar(&stance, &values)?;
+            Ok([clamp, centre, hands.place(&stance, &values)?])
+        });
+        Some(all)
     }
 
     /// A measure of the bike as it stands.

@@ -39,11 +39,11 @@ pub(super) struct End {
     hub: &'static str,
     pub tyre: &'static str,
     guard: &'static str,
-    gap: &'static str,
-    reach: &'static str,
+    pub gap: &'static str,
+    pub reach: &'static str,
 }
 
-const ENDS: [End; 2] = [
+pub(super) const ENDS: [End; 2] = [
     End {
         name: "front",
         rim: "front.rim",
@@ -201,8 +201,8 @@ fn lacing(reader: &Reader, end: &End, section: &mut Section, page: &mut Page) {
     }
 }
 
-fn tyres(reader: &Reader, end: &End, section: &mut Section, page: &mut Page) {
-    let Some(part) = reader.part(end.tyre).or_else(|| reader.miss(end.tyre)) else { return };
+/// How wide and, from the axle, how tall a tyre is on its rim.
+pub(super) fn tyre_measures(reader: &Reader, end: &End) -> (Option<Figure>, Option<Figure>) {
     let fact = |fact: &str| format!("{}.{fact}", end.tyre);
     let (bead, width) = (fact("size.bead"), fact("size.width"));
     let inner = format!("{}.size.inner", end.rim);
@@ -210,6 +210,12 @@ fn tyres(reader: &Reader, end: &End, section: &mut Section, page: &mut Page) {
     let wide = wide.or_else(|| reader.library("width_on_rim", &[Path(&width), Path(&inner)]));
     let tall = reader.optional(&fact("measured_radius"));
     let tall = tall.or_else(|| reader.library("inflated_radius", &[Path(&bead), Path(&width)]));
+    (wide, tall)
+}
+
+fn tyres(reader: &Reader, end: &End, section: &mut Section, page: &mut Page) {
+    let Some(part) = reader.part(end.tyre).or_else(|| reader.miss(end.tyre)) else { return };
+    let (wide, tall) = tyre_measures(reader, end);
     let of = |page: &mut Page, answer: Answer<Figure>| page.answer(&format!("{} tyre", end.name), answer);
     let (gap, reach) = (reader.figure(end.gap), reader.figure(end.reach));
     let guard = reader.has(end.guard) == Some(true);

@@ -19,7 +19,8 @@ pub(super) fn sheet(name: &str, title: &str, pages: &[Page], format: Format) -> 
     }
 }
 
-fn blocks(title: &str, pages: &[Page]) -> Vec<Block> {
+/// Pages as blocks, each under its title.
+pub(super) fn blocks(title: &str, pages: &[Page]) -> Vec<Block> {
     let mut out = Vec::new();
     for page in pages {
         let name = if page.description.is_empty() {
@@ -35,7 +36,7 @@ fn blocks(title: &str, pages: &[Page]) -> Vec<Block> {
         for section in &page.sections {
             out.push(Block::Heading(section.title.clone()));
             out.push(Block::Grid(grid(section)));
-            out.extend(section.chart.clone().map(Block::Verbatim));
+            out.extend(section.chart.as_ref().map(|it| Block::Verbatim(it.text())));
             out.extend(list(section.remarks.iter().map(|it| plain(it.clone())).collect()));
         }
         let nothing = page.sections.is_empty();
@@ -68,7 +69,8 @@ fn named(page: &Page, build: &str, path: &str) -> String {
     if page.build == build { format!("`{path}`") } else { format!("`{path}` of {build}") }
 }
 
-fn to_measure(page: &Page, it: &Missing) -> String {
+/// What is not known, and how it is measured.
+pub(super) fn to_measure(page: &Page, it: &Missing) -> String {
     let measure = if it.measure.is_empty() { String::new() } else { format!(": {}", it.measure) };
     format!("{}, {}{measure}", named(page, &it.build, &it.path), it.what)
 }

@@ -13,7 +13,7 @@ use crate::sheets::torque_page::{caution, how_tight, unsettled};
 use crate::sheets::words::{counted, joints};
 
 /// The page of one build.
-pub(super) fn blocks(sheet: &Steps) -> Vec<Block> {
+pub(in crate::sheets) fn blocks(sheet: &Steps) -> Vec<Block> {
     let mut page = vec![Block::Title(format!("{}: steps", sheet.build))];
     if !sheet.description.is_empty() {
         page.push(Block::Text(plain(sheet.description.clone())));
