@@ -7,7 +7,7 @@ endif
 " A path is one word: what stands in it is no keyword.
 syntax match cotterName "\<\a\k*\(\.\k\+\)*" contains=NONE
 syntax match cotterWord "\(^\|[{;]\)\@<=\s*\(caution\|choice\|interface\|standard\|kind\|table\|function\|joint\|assembly\|extend\|part\|build\|stock\)\>\(\s*\(=[^=]\|\.[^.]\|[,)\]|]\)\)\@!"
-syntax match cotterWord "\(^\|[{;]\)\@<=\s*\(use\|standalone\|remove\|field\|port\|fact\|written\|measure\|tool\|note\|source\|row\|by\|takes\|let\|require\|advise\|why\|may\|fasten\|thread\|torque\|printed\|prepare\|turn\|before\|settles\|consumes\|photo\|undo\|seized\|keep\|ready\|make\|proof\|slot\|join\|column\|through\|upon\|after\)\>\(\s*\(=[^=]\|\.[^.]\|[,)\]|]\)\)\@!"
+syntax match cotterWord "\(^\|[{;]\)\@<=\s*\(use\|standalone\|remove\|field\|port\|fact\|written\|measure\|tool\|note\|source\|row\|by\|takes\|let\|require\|advise\|why\|may\|fasten\|thread\|torque\|printed\|prepare\|turn\|before\|settles\|uses\|consumes\|cut\|photo\|undo\|seized\|keep\|ready\|make\|proof\|slot\|join\|column\|through\|upon\|after\)\>\(\s*\(=[^=]\|\.[^.]\|[,)\]|]\)\)\@!"
 syntax match cotterWord "\(\<build\s\+\k\+\s\+\)\@<=from\>"
 syntax match cotterWord "\(\<extend\s\+\)\@<=\(kind\|assembly\|joint\)\>"
 syntax match cotterWord "\(\<torque\s\+\)\@<=hand\>"
