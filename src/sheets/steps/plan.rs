@@ -253,7 +253,7 @@ fn blank(section: Section, group: usize) -> Step {
 /// What a joint uses up, each with how many; what prepares a fastening is told with that.
 fn uses_up(work: &Handwork) -> Vec<String> {
     let prepares = |what: &String| work.making.fastenings.iter().any(|it| it.uses.contains(what));
-    let counted = work.making.consumes.iter().filter(|it| !it.cut && !(it.count.is_none() && prepares(&it.what)));
+    let counted = work.making.consumes.iter().filter(|it| !(it.cut || it.count.is_none() && prepares(&it.what)));
     let words = counted.filter_map(|it| {
         let mut needed = Needed::default();
         needed.add(it);
