@@ -33,6 +33,19 @@ fn output(parent: &mut Child) -> (String, Receiver<usize>) {
     (head, end)
 }
 
+/// A server that its parent has started ends with that, and not before.
+fn serves_until_killed(mut parent: Child) {
+    let (head, end) = output(&mut parent);
+    assert!(head.starts_with("Content-Length"), "{head}");
+    std::thread::sleep(Duration::from_millis(1500));
+    assert!(end.try_recv().is_err(), "it serves as long as its editor lives");
+    parent.kill().unwrap();
+    // Nobody has taken note of it yet.
+    let ended = end.recv_timeout(LONG);
+    parent.wait().unwrap();
+    assert!(ended.is_ok(), "the server is still there");
+}
+
 #[test]
 fn a_killed_parent_is_missed_though_the_pipe_stays_open() {
     // In the background, a shell would take the input away.
@@ -44,16 +57,8 @@ fn a_killed_parent_is_missed_though_the_pipe_stays_open() {
         .unwrap();
     let mut input = parent.stdin.take().unwrap();
     input.write_all(greeting(Some(parent.id())).as_bytes()).unwrap();
-    let (head, end) = output(&mut parent);
-    assert!(head.starts_with("Content-Length"), "{head}");
-    std::thread::sleep(Duration::from_millis(1500));
-    assert!(end.try_recv().is_err(), "it serves as long as its editor lives");
-    // Killed, and nobody has taken note of it yet.
-    parent.kill().unwrap();
-    let ended = end.recv_timeout(LONG);
-    parent.wait().unwrap();
+    serves_until_killed(parent);
     drop(input);
-    assert!(ended.is_ok(), "the server is still there");
 }
 
 #[test]
@@ -62,19 +67,12 @@ fn a_killed_parent_takes_the_pipe_along() {
     std::fs::write(folder.path().join("greeting"), greeting(None)).unwrap();
     // The shell itself holds the writing end, as an editor does.
     let script = "mkfifo pipe; \"$0\" lsp < pipe & exec 3> pipe; cat greeting >&3; wait";
-    let mut parent = Command::new("sh")
+    let parent = Command::new("sh")
         .args(["-c", script, env!("CARGO_BIN_EXE_cotter")])
         .current_dir(folder.path())
         .stdin(Stdio::null())
         .stdout(Stdio::piped())
         .spawn()
         .unwrap();
-    let (head, end) = output(&mut parent);
-    assert!(head.starts_with("Content-Length"), "{head}");
-    std::thread::sleep(Duration::from_millis(1500));
-    assert!(end.try_recv().is_err(), "it serves as long as its editor lives");
-    parent.kill().unwrap();
-    let ended = end.recv_timeout(LONG);
-    parent.wait().unwrap();
-    assert!(ended.is_ok(), "the server is still there");
+    serves_until_killed(parent);
 }
