@@ -100,7 +100,7 @@ fn caption(now: &Scene, before: Option<&Scene>, aside: usize) -> Vec<String> {
     if now.seat.as_ref().is_some_and(|it| it.joint.is_some()) {
         all.push("The seat stays are drawn to where the top tube meets the seat tube.".to_owned());
     }
-    all.push("Ring with a tick: fits. Diamond with a question: open. Full square with a cross: clashes. The number is that of the joint, each mark leads to it.".to_owned());
+    all.push("Ring with a tick: fits, with how many. Diamond with a question: open. Full square with a cross: clashes. These carry the number of their joint, and every mark leads to what it stands for.".to_owned());
     match aside {
         0 => {}
         1 => all.push("1 joint has no place on this drawing and stands in the joint map alone.".to_owned()),
