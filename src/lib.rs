@@ -39,7 +39,7 @@ pub mod witness;
 use diagnose::Diagnostic;
 use judge::JudgedBuild;
 use load::{Loaded, Parses};
-use model::Model;
+use model::{Makes, Model};
 use source::{Files, ReadError, Sources};
 
 /// A spec and all that follows from it.
@@ -54,37 +54,55 @@ pub struct Compiled {
     pub diagnostics: Vec<Diagnostic>,
 }
 
+/// What earlier compiles found out, for later ones: no text is parsed and no part made twice.
+#[derive(Default)]
+pub struct Earlier {
+    /// Texts, parsed.
+    texts: Parses,
+    /// Parts, made.
+    parts: Makes,
+}
+
+impl Earlier {
+    /// Forgets what no compile needs any more: texts of files that don't stay, and their parts.
+    pub fn retain(&self, stays: impl FnMut(&str) -> bool) {
+        self.texts.retain(stays);
+        self.parts.tidy();
+    }
+}
+
 /// Compiles the spec at `entry`, reading nothing outside of `root`.
 ///
 /// # Errors
 /// Only when `entry` itself can't be read; everything else becomes a diagnostic.
 pub fn compile(sources: &dyn Sources, entry: &str, root: &str) -> Result<Compiled, ReadError> {
-    compile_with(sources, entry, root, &Parses::default())
+    compile_with(sources, entry, root, &Earlier::default())
 }
 
-/// The same, parsing only what was not parsed before.
+/// The same, going by what was found out earlier.
 ///
 /// # Errors
 /// Only when `entry` itself can't be read.
-pub fn compile_with(sources: &dyn Sources, entry: &str, root: &str, parses: &Parses) -> Result<Compiled, ReadError> {
+pub fn compile_with(sources: &dyn Sources, entry: &str, root: &str, earlier: &Earlier) -> Result<Compiled, ReadError> {
     // A cold start makes the library ready beside reading the spec; later ones find it made.
     let ready = || {
         library::base();
     };
     let Loaded { files, trees, lists, mut mistakes, standalone, entry } =
-        share::beside(|| load::load_with(sources, entry, root, parses), ready);
+        share::beside(|| load::load_with(sources, entry, root, &earlier.texts), ready);
     entry?;
-    let trees: Vec<&syntax::tree::Tree> = trees.iter().map(|it| &**it).collect();
     // Few specs declare kinds or joints of their own: the others share what the library says.
     let own = standalone || trees.iter().any(|tree| model::declares(tree));
     let (base, mut found) = if own {
         let library = library::trees().iter().filter(|_| !standalone);
-        model::base(&library.chain(trees.iter().copied()).collect::<Vec<_>>())
+        model::base(&library.chain(trees.iter().map(|it| &**it)).collect::<Vec<_>>())
     } else {
         (library::base(), Vec::new())
     };
     mistakes.append(&mut found);
-    let (model, mut found) = model::build(base, &trees, &lists);
+    // Parts hang on what the library declares, so only those upon the same one are shared.
+    let makes = (!own).then_some(&earlier.parts);
+    let (model, mut found) = model::build(base, &trees, &lists, makes);
     mistakes.append(&mut found);
     let builds = judge::judge(&model);
     let diagnostics = diagnose::all(&model, &mistakes, &builds);

@@ -9,9 +9,8 @@ mod parses;
 use crate::library;
 use crate::mistake::{self, Mistake};
 use crate::source::{self, Content, File, FileId, Files, ReadError, Sources, Span};
+use crate::syntax::Lists;
 use crate::syntax::tree::{Item, Text, Tree};
-use crate::syntax::{self, Lists};
-use ahead::Ahead;
 pub use parses::Parses;
 use std::collections::BTreeMap;
 use std::sync::Arc;
@@ -52,7 +51,7 @@ pub fn load_with(sources: &dyn Sources, entry: &str, root: &str, parses: &Parses
             entry: Err(ReadError::NotFound),
         },
         numbers: BTreeMap::new(),
-        ahead: Ahead::default(),
+        ahead: BTreeMap::new(),
     };
     for (name, text) in library::TEXTS {
         loader.loaded.files.add(File::new(format!("library:{name}"), Content::Embedded(text)));
@@ -74,8 +73,8 @@ struct Loader<'s> {
     loaded: Loaded,
     /// Files by the one spelling of their path; none while they could not be read.
     numbers: BTreeMap<String, Option<FileId>>,
-    /// Files that were parsed before their turn.
-    ahead: Ahead,
+    /// Files that were read before their turn, by their paths.
+    ahead: BTreeMap<String, Vec<u8>>,
 }
 
 /// A file whose uses are being followed.
@@ -96,7 +95,7 @@ impl Loader<'_> {
                 let key = self.sources.same(entry);
                 self.numbers.insert(key.clone(), Some(id));
                 let next = FileId(id.0.saturating_add(1));
-                self.ahead = Ahead::of((self.sources, self.parses), self.root, source::folder_of(entry), &uses, next);
+                self.ahead = ahead::read((self.sources, self.parses), self.root, source::folder_of(entry), &uses, next);
                 open.push(Open { key, name: entry.to_owned(), uses: uses.into_iter() });
             }
             Err(error) => {
@@ -128,7 +127,7 @@ impl Loader<'_> {
             if self.numbers.contains_key(&key) {
                 continue;
             }
-            match self.ahead.read(&path).map_or_else(|| self.sources.read(&path), Ok) {
+            match self.ahead.remove(&path).map_or_else(|| self.sources.read(&path), Ok) {
                 Ok(bytes) => {
                     let (id, uses) = self.take(&path, &bytes);
                     self.numbers.insert(key.clone(), Some(id));
@@ -155,10 +154,7 @@ impl Loader<'_> {
                 Arc::default()
             }
             Ok(_) => {
-                let parsed = self.parses.known(path, id, &text).unwrap_or_else(|| {
-                    let parsed = self.ahead.parsed(path, id).unwrap_or_else(|| syntax::parse(id, &text));
-                    self.parses.keep(path, id, text, parsed)
-                });
+                let parsed = self.parses.parsed(path, id, &text);
                 self.loaded.mistakes.extend(parsed.mistakes.iter().cloned());
                 parsed.tree
             }

@@ -4,11 +4,10 @@
 use super::convert::LibraryFolder;
 use super::documents::{Document, Units};
 use super::index::Index;
-use crate::load::Parses;
 use crate::share;
 use crate::source::{self, Disk, FileId, ReadError, Sources};
 use crate::syntax::{self, tree::Item};
-use crate::{Compiled, compile_with};
+use crate::{Compiled, Earlier, compile_with};
 use std::collections::{BTreeMap, BTreeSet};
 use std::rc::Rc;
 use std::sync::OnceLock;
@@ -60,8 +59,8 @@ pub struct Workspace {
     units: BTreeMap<String, Rc<Unit>>,
     /// What was compiled before and is not any more: taking it apart takes a third as long as making it, and can wait.
     gone: Vec<Rc<Unit>>,
-    /// Texts as they were parsed last: a shelf that twenty specs use is parsed once a change.
-    parses: Parses,
+    /// Texts and parts as they were last: a shelf that twenty specs use is parsed, and its parts made, once a change.
+    earlier: Earlier,
     /// Files changed since the last refresh; none for all.
     stale: BTreeSet<String>,
     all_stale: bool,
@@ -80,7 +79,7 @@ impl Workspace {
             uses: BTreeMap::new(),
             units: BTreeMap::new(),
             gone: Vec::new(),
-            parses: Parses::default(),
+            earlier: Earlier::default(),
             stale: BTreeSet::new(),
             all_stale: true,
         };
@@ -143,7 +142,7 @@ impl Workspace {
             |(), (entry, _)| {
                 let root = root_of(self.root.as_deref(), entry);
                 let sources = Buffers { open: &self.open, disk: Disk::below(&root) };
-                compile_with(&sources, entry, &root, &self.parses).ok()
+                compile_with(&sources, entry, &root, &self.earlier).ok()
             },
         );
         for ((entry, reach), compiled) in changed.into_iter().zip(compiled) {
@@ -156,7 +155,7 @@ impl Workspace {
             self.units.insert(entry, Rc::new(unit));
         }
         let read: BTreeSet<&String> = self.units.values().flat_map(|it| &it.reach).collect();
-        self.parses.retain(|path| read.contains(&path.to_owned()));
+        self.earlier.retain(|path| read.contains(&path.to_owned()));
         touched
     }
 

@@ -6,6 +6,7 @@ use super::numbers;
 use crate::model::{AssemblyId, Build, JointId, Kind, Model, Part, PartId, Type, Value, Valued};
 use crate::source::{FileId, Span};
 use crate::syntax::tree::Name;
+use std::sync::Arc;
 
 /// The torque of a fastening of a joint, as far as it hangs on nothing but what may be printed on parts, which is taken
 /// as not there. None when it is by hand, or hangs on more.
@@ -24,7 +25,7 @@ pub fn asked_torque(model: &Model, joint: JointId, fastening: usize) -> Option<T
                 let span = Span::new(FileId(u32::MAX), 0, 0);
                 let name = Name { text: parameter.name.text.clone(), span };
                 let id = PartId(model.parts.len());
-                model.parts.push(Part { name, kind, doc: String::new(), facts, span, undecided: true });
+                model.parts.push(Arc::new(Part { name, kind, doc: String::new(), facts, span, undecided: true }));
                 Value::Part(id)
             }
             kind => kind.unknown(crate::quantity::Interval::ALL),

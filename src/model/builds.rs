@@ -7,7 +7,7 @@ use crate::syntax::tree::{self, Item, Origin, ValueNode};
 
 impl Builder {
     /// Builds in the order of the text; each after the one that it comes from.
-    pub(super) fn builds(&mut self, trees: &[&tree::Tree]) {
+    pub(super) fn builds(&mut self, trees: &[Arc<tree::Tree>]) {
         let mut written: IndexMap<&str, &tree::Build> = IndexMap::default();
         for item in trees.iter().flat_map(|tree| &tree.items) {
             if let Item::Build(build) = item {

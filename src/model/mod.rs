@@ -29,6 +29,7 @@ pub use facts::{FactInfo, Facts, State};
 pub use ids::*;
 pub use ir::{Builtin, Ir, Piece, Template};
 pub use later::{Later, read_from, written};
+pub use parts::Makes;
 pub use pieces::Pieces;
 pub use reach::At;
 pub use types::*;
@@ -55,9 +56,11 @@ pub fn base(trees: &[&Tree]) -> (Arc<Base>, Vec<Mistake>) {
 }
 
 /// The parts and builds of some trees and of the price lists that they name, upon what a library declares.
-pub fn build(base: Arc<Base>, trees: &[&Tree], lists: &Lists) -> (Model, Vec<Mistake>) {
+///
+/// `makes` has the parts that earlier compiles upon the same library made.
+pub fn build(base: Arc<Base>, trees: &[Arc<Tree>], lists: &Lists, makes: Option<&Makes>) -> (Model, Vec<Mistake>) {
     let mut builder = Builder { model: Model { base, ..Model::default() }, ..Builder::default() };
-    builder.parts(trees);
+    builder.parts(trees, makes);
     builder.stocks(trees, lists);
     builder.builds(trees);
     (builder.model, builder.mistakes)

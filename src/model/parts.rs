@@ -1,32 +1,40 @@
 //! Parts: facts held against their kind.
+//!
+//! The parts of one text hang on nothing but that text, what the library declares, and how many parts and facts come
+//! before them. So they are made once for all compiles that read it.
 
 use super::values::Wanted;
 use super::*;
 use crate::mistake;
 use crate::source::Span;
 use crate::syntax::tree::{self, Item, Name};
+use rustc_hash::FxHashMap;
+use std::sync::{Mutex, MutexGuard, OnceLock, PoisonError};
 
 impl Builder {
-    pub(super) fn parts(&mut self, trees: &[&tree::Tree]) {
-        for item in trees.iter().flat_map(|tree| &tree.items) {
-            if let Item::Part(part) = item {
-                self.part(part);
+    /// The parts of all texts, those that an earlier compile has made taken from there.
+    pub(super) fn parts(&mut self, trees: &[Arc<tree::Tree>], makes: Option<&Makes>) {
+        for tree in trees {
+            let first = (PartId(self.model.parts.len()), self.model.facts.len());
+            let base = &self.model.base;
+            let alone = || made(base, tree, first, |_| None);
+            let mut made = makes.map_or_else(|| Arc::new(alone()), |makes| makes.made(tree, first, alone));
+            let names = &self.model.part_names;
+            if made.parts.iter().any(|it| names.contains_key(&it.name.text)) {
+                // A text that says again what another one said is taken for what it adds, which is nobody else's.
+                let taken = |name: &str| names.get(name).map(|id| self.model[*id].name.span);
+                made = Arc::new(self::made(base, tree, first, taken));
+            }
+            self.model.facts.share(&made.facts);
+            self.mistakes.extend(made.mistakes.iter().cloned());
+            for part in &made.parts {
+                self.model.part_names.insert(part.name.text.clone(), PartId(self.model.parts.len()));
+                self.model.parts.push(Arc::clone(part));
             }
         }
     }
 
-    fn part(&mut self, part: &tree::Part) {
-        let Some(kind) = self.model.names.kinds.get(&part.kind.text).copied() else {
-            let known = self.model.names.kinds.keys().map(String::as_str);
-            self.mistakes.push(mistake::name_unknown(part.kind.span, "kind", &part.kind.text, known));
-            return;
-        };
-        let id = PartId(self.model.parts.len());
-        let (names, parts) = (&mut self.model.part_names, &self.model.parts);
-        let first = |id: PartId| parts.get(id.0).map_or(part.name.span, |it| it.name.span);
-        if !Self::take_name(names, &mut self.mistakes, "part", &part.name, id, first) {
-            return;
-        }
+    fn part(&mut self, part: &tree::Part, id: PartId, kind: KindId) -> Part {
         let mut given: Vec<&tree::Assign> = Vec::new();
         for assign in &part.facts {
             let name = &assign.path;
@@ -40,14 +48,14 @@ impl Builder {
                 given.push(assign);
             }
         }
-        let declared: Vec<DeclaredId> = self.model[kind].facts.values().copied().collect();
-        let facts = declared.iter().map(|fact| {
-            let value = given.iter().find(|it| it.path.text == self.model[*fact].name.text).map(|it| &it.value);
+        let base = Arc::clone(&self.model.base);
+        let facts = base.kinds.get(kind.0).into_iter().flat_map(|it| &it.facts).map(|(name, fact)| {
+            let value = given.iter().find(|it| it.path.text == *name).map(|it| &it.value);
             self.fact(*fact, value, Some(id), part.name.span)
         });
         let facts = facts.collect();
         let doc = part.doc.as_ref().map(|text| text.text.clone()).unwrap_or_default();
-        self.model.parts.push(Part { name: part.name.clone(), kind, doc, facts, span: part.span, undecided: false });
+        Part { name: part.name.clone(), kind, doc, facts, span: part.span, undecided: false }
     }
 
     /// A fact from what is written, from its default, or unknown.
@@ -112,7 +120,72 @@ impl Builder {
         });
         let facts = facts.collect();
         let name = Name { text: format!("{} (not decided)", slot.text), span };
-        self.model.parts.push(Part { name, kind, doc: String::new(), facts, span, undecided: true });
+        self.model.parts.push(Arc::new(Part { name, kind, doc: String::new(), facts, span, undecided: true }));
         id
+    }
+}
+
+/// The parts of one text.
+struct Made {
+    parts: Vec<Arc<Part>>,
+    facts: Arc<Vec<FactInfo>>,
+    mistakes: Vec<Mistake>,
+}
+
+/// The numbers that the first part and the first fact of a text get.
+type First = (PartId, usize);
+
+/// Makes the parts of one text, but for those whose name is `taken`, by what stands there.
+fn made(base: &Arc<Base>, tree: &tree::Tree, (first, facts): First, taken: impl Fn(&str) -> Option<Span>) -> Made {
+    let model = Model { base: Arc::clone(base), facts: Facts::behind(facts), ..Model::default() };
+    let mut builder = Builder { model, ..Builder::default() };
+    let mut parts: Vec<Arc<Part>> = Vec::new();
+    let mut names: FxHashMap<&str, Span> = FxHashMap::default();
+    for item in &tree.items {
+        let Item::Part(part) = item else { continue };
+        let Some(kind) = base.names.kinds.get(&part.kind.text).copied() else {
+            let known = base.names.kinds.keys().map(String::as_str);
+            builder.mistakes.push(mistake::name_unknown(part.kind.span, "kind", &part.kind.text, known));
+            continue;
+        };
+        let name = part.name.text.as_str();
+        if let Some(before) = names.get(name).copied().or_else(|| taken(name)) {
+            builder.mistakes.push(mistake::name_twice(part.name.span, "part", name, before));
+            continue;
+        }
+        names.insert(name, part.name.span);
+        let part = builder.part(part, PartId(first.0 + parts.len()), kind);
+        parts.push(Arc::new(part));
+    }
+    Made { parts, facts: builder.model.facts.into_own(), mistakes: builder.mistakes }
+}
+
+/// Parts that were made before: those of a text that did not change are not made again, however many compiles read it,
+/// as long as they come at the same place in them.
+#[derive(Default)]
+pub struct Makes {
+    known: Mutex<FxHashMap<(usize, First), Known>>,
+}
+
+/// A tree, and its parts as soon as they are made. Holding the tree keeps its place in memory, by which it is found.
+type Known = (Arc<tree::Tree>, Arc<OnceLock<Arc<Made>>>);
+
+impl Makes {
+    /// The parts of a text. Who asks while another one makes them waits for that one.
+    fn made(&self, tree: &Arc<tree::Tree>, first: First, make: impl FnOnce() -> Made) -> Arc<Made> {
+        let place = Arc::as_ptr(tree).addr();
+        let (_, cell) =
+            self.known().entry((place, first)).or_insert_with(|| (Arc::clone(tree), Arc::default())).clone();
+        Arc::clone(cell.get_or_init(|| Arc::new(make())))
+    }
+
+    /// Forgets the parts of texts that nobody else has a tree of any more.
+    pub fn tidy(&self) {
+        self.known().retain(|_, (tree, _)| Arc::strong_count(tree) > 1);
+    }
+
+    /// Whoever failed while holding them left them whole: they are only ever added and taken away.
+    fn known(&self) -> MutexGuard<'_, FxHashMap<(usize, First), Known>> {
+        self.known.lock().unwrap_or_else(PoisonError::into_inner)
     }
 }

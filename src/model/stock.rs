@@ -36,7 +36,7 @@ pub(super) struct Shelf {
 }
 
 impl Builder {
-    pub(super) fn stocks(&mut self, trees: &[&tree::Tree], lists: &Lists) {
+    pub(super) fn stocks(&mut self, trees: &[Arc<tree::Tree>], lists: &Lists) {
         let mut told = BTreeSet::new();
         let items = trees.iter().flat_map(|tree| &tree.items);
         let all: Vec<&tree::Stock> =
@@ -97,7 +97,7 @@ impl Builder {
             match self.row(stock, plan, marks, row) {
                 Ok(part) => {
                     self.model.part_names.insert(part.name.text.clone(), PartId(self.model.parts.len()));
-                    self.model.parts.push(part);
+                    self.model.parts.push(Arc::new(part));
                 }
                 Err(mistake) => {
                     // Nothing of the row stays: its facts would be those of the next part.
@@ -167,7 +167,7 @@ impl Builder {
 
     /// A fact that the block says wrongly, which is told.
     fn unknown_fact(&mut self, id: DeclaredId, part: PartId, at: Span) -> Valued {
-        let base = std::sync::Arc::clone(&self.model.base);
+        let base = Arc::clone(&self.model.base);
         match base.declared.get(id.0) {
             Some(declared) => self.missing(&Wanted::of(id, declared, Some(part)), at, State::Unknown),
             None => Valued::plain(Value::Absent),
@@ -185,7 +185,7 @@ impl Builder {
         row: Row,
     ) -> Result<Valued, Mistake> {
         let before = self.mistakes.len();
-        let base = std::sync::Arc::clone(&self.model.base);
+        let base = Arc::clone(&self.model.base);
         let made = base.declared.get(id.0).and_then(|it| self.value(value, &Wanted::of(id, it, Some(part))));
         if let Some(made) = made {
             return Ok(made);

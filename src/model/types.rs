@@ -13,8 +13,8 @@ use std::sync::Arc;
 pub struct Model {
     /// What a library declares; shared between compiles that add nothing to it.
     pub base: Arc<Base>,
-    /// Parts.
-    pub parts: Vec<Part>,
+    /// Parts; shared between compiles that read the same text.
+    pub parts: Vec<Arc<Part>>,
     /// Builds, in the order of the text.
     pub builds: Vec<Build>,
     /// Every fact that was written, left out or taken by default.

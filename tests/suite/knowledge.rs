@@ -142,7 +142,7 @@ fn learning_more_only_decides_what_was_open() {
                     let (kind, limits) = (model[id].kind.clone(), model[id].limits);
                     let old = model.parts[part].facts[number].clone();
                     let new = learned(&mut model, &old, &kind, limits, &mut dice);
-                    model.parts[part].facts[number] = new;
+                    Arc::make_mut(&mut model.parts[part]).facts[number] = new;
                 }
             }
             for (joint, after) in verdicts(&judge::judge(&model)) {
@@ -178,7 +178,7 @@ fn forgetting_a_fact_never_turns_a_clash_into_a_fit_or_back() {
                 let id = *model[model.parts[part].kind].facts.get_index(number).unwrap().1;
                 let (kind, limits) = (model[id].kind.clone(), model[id].limits);
                 let forgotten = forgotten(&mut model, &kind, limits);
-                let known = std::mem::replace(&mut model.parts[part].facts[number], forgotten);
+                let known = std::mem::replace(&mut Arc::make_mut(&mut model.parts[part]).facts[number], forgotten);
                 for (joint, after) in verdicts(&judge::judge(&model)) {
                     match (before.get(&joint), after) {
                         (Some(Verdict::Clashes), Verdict::Fits) | (Some(Verdict::Fits), Verdict::Clashes) => {
@@ -190,7 +190,7 @@ fn forgetting_a_fact_never_turns_a_clash_into_a_fit_or_back() {
                         _ => {}
                     }
                 }
-                model.parts[part].facts[number] = known;
+                Arc::make_mut(&mut model.parts[part]).facts[number] = known;
             }
         }
     }

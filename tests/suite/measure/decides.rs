@@ -58,8 +58,7 @@ impl Alone {
         let mut sources = self.spec.sources.clone();
         sources.texts.extend(changed.iter().map(|(name, text)| (name.clone(), text.clone().into_bytes())));
         let mut loaded = load(&sources, &self.spec.entry, folder_of(&self.spec.entry));
-        let trees: Vec<_> = loaded.trees.iter().map(|it| &**it).collect();
-        let (model, mut found) = cotter::model::build(Arc::clone(&self.base), &trees, &loaded.lists);
+        let (model, mut found) = cotter::model::build(Arc::clone(&self.base), &loaded.trees, &loaded.lists, None);
         loaded.mistakes.append(&mut found);
         let build = model.build_named(&self.build).unwrap();
         let builds = vec![judge_one(&model, build)];
@@ -104,7 +103,7 @@ fn judged(spec: &Spec) -> Compiled {
         }
         false => cotter::library::base(),
     };
-    let model = cotter::model::build(base, &trees, &loaded.lists).0;
+    let model = cotter::model::build(base, &loaded.trees, &loaded.lists, None).0;
     let builds = cotter::judge::judge(&model);
     Compiled { files: loaded.files, model, builds, diagnostics: Vec::new() }
 }
