@@ -30,6 +30,7 @@ const SCRAPS: &[&str] = &[
     "~46 mm",
     "rear.gap = 44 mm\n",
     "part c : hub { axle = qr(135 mm) }\n",
+    "part b : hub { holes = 32 }\n",
     "use \"b.cotter\"\n",
     "use \"a.cotter\"\n",
     "  rear.hub = b\n",
@@ -41,6 +42,9 @@ const SCRAPS: &[&str] = &[
 
 const FIRST: &str = "\u{feff}use \"b.cotter\"\n\npart a : frame \"Rahmen für 名\" {\n  material = steel\n  rear.dropout = open(126 mm)\n  rear.gap = 46 mm ± 1 mm  # 👼🏼\n}\n\nbuild d : bicycle {\n  frame = a\n  rear.hub = b\n}\n";
 const SECOND: &str = "part b : hub {\r\n  axle = qr(135 mm)\r\n  holes = 36\r\n}\r\n";
+
+/// Uses the same parts as the first, behind another number of its own.
+const THIRD: &str = "use \"b.cotter\"\n\npart f : fork { gap = ? }\n\npart g : frame {\n  rear.dropout = ~130 mm\n}\n\nbuild h : bicycle {\n  frame = g\n  fork = f\n  rear.hub = b\n}\n";
 
 /// The text as an editor holds it: halves of UTF-16.
 struct Model(Vec<u16>);
@@ -98,7 +102,8 @@ fn cold(folder: &Path, texts: &[(String, String)], encodings: &[&str]) -> Vec<(S
 fn edits_lead_where_a_cold_start_does() {
     let most: usize = std::env::var("COTTER_EDITS").ok().and_then(|it| it.parse().ok()).unwrap_or(150);
     let folder = tempfile::tempdir().unwrap();
-    for (name, text) in [("a.cotter", FIRST), ("b.cotter", SECOND)] {
+    let all = [("a.cotter", FIRST), ("b.cotter", SECOND), ("c.cotter", THIRD)];
+    for (name, text) in all {
         std::fs::write(folder.path().join(name), text).unwrap();
     }
     let mut dice = Dice(0x0ed1_7005);
@@ -107,12 +112,13 @@ fn edits_lead_where_a_cold_start_does() {
         let utf8 = script % 2 == 1;
         let encodings: &[&str] = if utf8 { &["utf-8", "utf-16"] } else { &[] };
         let mut client = Client::of(Some(folder.path()), encodings);
-        let names = ["a.cotter", "b.cotter"].map(|it| uri(&folder.path().join(it)));
-        let mut models = [FIRST, SECOND].map(|it| Model(it.encode_utf16().collect()));
-        client.open(&names[0], FIRST);
-        client.open(&names[1], SECOND);
+        let names = all.map(|(name, _)| uri(&folder.path().join(name)));
+        let mut models = all.map(|(_, text)| Model(text.encode_utf16().collect()));
+        for (name, (_, text)) in names.iter().zip(all) {
+            client.open(name, text);
+        }
         for version in 2..8 + dice.roll(6) {
-            let file = dice.roll(2);
+            let file = dice.roll(all.len());
             let mut changes = Vec::new();
             for _ in 0..=dice.roll(2) {
                 let (mut start, mut end) = (models[file].place(&mut dice, utf8), models[file].place(&mut dice, utf8));
