@@ -190,8 +190,8 @@ fn of_library(units: &[Compiled], found: &Found) -> Option<(String, String)> {
     let (joint, rule) = rules.find(|(_, rule)| rule.code.text == found.diagnostic.code)?;
     let of_joint = format!("A rule of the joint `{}`: {}.", joint.name.text, joint.about.doc);
     let mut help: Vec<String> = vec![of_joint, rule.words.why.clone()];
-    for name in rule.words.cautions.iter().chain(&joint.cautions) {
-        help.extend(model.cautions.get(name).map(|it| format!("Caution: {}", it.text.as_str())));
+    for it in rule.words.cautions.iter().chain(&joint.cautions) {
+        help.extend(model.cautions.get(&it.name).map(|caution| format!("Caution: {}", caution.text.as_str())));
     }
     help.retain(|it| !it.is_empty());
     help.dedup();

@@ -219,7 +219,7 @@ impl Finder<'_> {
             Item::Assembly(assembly) => {
                 let body = &assembly.body;
                 self.assembly(&body.slots, &body.joins, &body.facts);
-                body.cautions.iter().for_each(|it| self.uses("caution", it));
+                body.cautions.iter().for_each(|it| self.caution(it));
             }
             Item::Extend(extend) => {
                 match extend.what.text.as_str() {
@@ -248,13 +248,18 @@ impl Finder<'_> {
         body.lets.iter().for_each(|(_, it)| self.expression(it));
         for rule in &body.rules {
             rule.when.iter().chain(&rule.that).for_each(|it| self.expression(it));
-            rule.cautions.iter().for_each(|it| self.uses("caution", it));
+            rule.cautions.iter().for_each(|it| self.caution(it));
         }
         for it in &body.fastenings {
             it.when.iter().for_each(|it| self.expression(it));
-            it.cautions.iter().for_each(|it| self.uses("caution", it));
+            it.cautions.iter().for_each(|it| self.caution(it));
         }
-        body.cautions.iter().for_each(|it| self.uses("caution", it));
+        body.cautions.iter().for_each(|it| self.caution(it));
+    }
+
+    fn caution(&mut self, caution: &tree::CautionRef) {
+        self.uses("caution", &caution.name);
+        caution.when.iter().for_each(|it| self.expression(it));
     }
 
     fn types(&mut self, kind: &tree::Type) {

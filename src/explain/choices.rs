@@ -2,7 +2,7 @@
 
 use super::Known;
 use super::paper::{Paper, joined};
-use crate::model::{ChoiceId, DeclaredId, Type};
+use crate::model::{CautionRef, ChoiceId, DeclaredId, Type};
 
 pub(super) fn choice(known: Known, id: ChoiceId, paper: &mut Paper) {
     let model = known.model;
@@ -41,7 +41,7 @@ pub(super) fn caution(known: Known, name: &str, paper: &mut Paper) {
     paper.title(name, "", &known.declared("a caution", caution.span));
     paper.heading("Beware");
     paper.text(&caution.text);
-    let has = |names: &[String]| names.iter().any(|it| it == name);
+    let has = |called: &[CautionRef]| called.iter().any(|it| it.name == name);
     let mut used: Vec<String> = Vec::new();
     for joint in &model.joints {
         if has(&joint.cautions) {

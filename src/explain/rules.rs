@@ -2,7 +2,7 @@
 
 use super::paper::Paper;
 use super::{Known, looks, source};
-use crate::model::{JointId, Model};
+use crate::model::{CautionRef, JointId, Model};
 use crate::syntax::tree::Expr;
 
 pub(super) fn page(known: Known, id: JointId, number: usize, paper: &mut Paper) {
@@ -75,10 +75,10 @@ pub(super) fn page(known: Known, id: JointId, number: usize, paper: &mut Paper) 
 }
 
 /// The texts of some cautions, each once.
-pub(super) fn texts<'m>(model: &'m Model, names: impl Iterator<Item = &'m String>) -> Vec<&'m str> {
+pub(super) fn texts<'m>(model: &'m Model, called: impl Iterator<Item = &'m CautionRef>) -> Vec<&'m str> {
     let mut texts: Vec<&str> = Vec::new();
-    for name in names {
-        if let Some(caution) = model.cautions.get(name)
+    for it in called {
+        if let Some(caution) = model.cautions.get(&it.name)
             && !texts.contains(&caution.text.as_str())
         {
             texts.push(&caution.text);

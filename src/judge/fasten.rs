@@ -1,9 +1,10 @@
 //! How a joint is made: which fastenings apply, and the torque that satisfies the joint and what is printed on its parts.
 
+use super::cautions;
 use super::eval::Eval;
 use super::numbers;
 use super::verdict::{Finding, Use};
-use crate::model::{FactId, Fastening, Ir, Model, Trail, Value};
+use crate::model::{CautionRef, FactId, Fastening, Ir, Model, Trail, Value};
 use crate::quantity::{Dimension, Interval, Truth};
 use crate::syntax::tree::Source;
 
@@ -132,14 +133,16 @@ pub(super) fn fastening(
     model: &Model,
     eval: &Eval,
     fastening: &Fastening,
-    joint_cautions: &[String],
+    joint_cautions: &[CautionRef],
 ) -> Option<JudgedFastening> {
     let Figures { made, asked, printed, conflict, torque, trail } = Figures::of(eval, fastening)?;
     let text = |template: &Option<crate::model::Template>| {
         template.as_ref().map(|it| eval.text(model, it)).unwrap_or_default()
     };
-    let mut cautions = fastening.words.cautions.clone();
-    cautions.extend(joint_cautions.iter().filter(|it| !fastening.words.cautions.contains(it)).cloned());
+    let mut cautions = cautions::called_for(eval, &fastening.words.cautions);
+    let mut of_joint = cautions::called_for(eval, joint_cautions);
+    of_joint.retain(|it| !cautions.contains(it));
+    cautions.append(&mut of_joint);
     Some(JudgedFastening {
         title: if fastening.words.about.doc.is_empty() {
             fastening.name.text.clone()

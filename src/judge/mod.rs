@@ -2,6 +2,7 @@
 
 mod bind;
 mod call;
+mod cautions;
 mod conversion;
 mod cost;
 mod eval;
@@ -19,6 +20,7 @@ mod verdict;
 mod work;
 
 pub use call::call;
+pub use cautions::whole_cautions;
 pub use conversion::{After, Apart, Before, Conversion, Fate, Made};
 pub use cost::{Cost, Over, Priced};
 pub use fasten::{JudgedFastening, Printed, TorqueRange};

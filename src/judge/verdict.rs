@@ -1,6 +1,7 @@
 //! Verdicts: fits, clashes, open.
 
 use super::bind::{self, Bound};
+use super::cautions;
 use super::eval::{Answer, Eval, Reading};
 use super::fasten::{self, JudgedFastening};
 use crate::model::{Build, BuildId, FactId, JointId, Model, Number, PartId, Rule, Trail, Value, Valued};
@@ -217,7 +218,7 @@ pub(super) fn judge_joint(model: &Model, build: &Build, bound: Bound) -> JudgedJ
         verdict,
         findings,
         hangs_on: hangs.facts().to_vec(),
-        cautions: joint.cautions.clone(),
+        cautions: cautions::called_for(&eval, &joint.cautions),
         name: bound.name,
         uses: bound.uses,
     }
@@ -344,7 +345,7 @@ impl<'m> Judging<'m> {
             message: eval.text(self.model, &rule.words.otherwise),
             why: rule.words.why.clone(),
             may: may.map(|(text, _)| eval.text(self.model, text)).collect(),
-            cautions: rule.words.cautions.clone(),
+            cautions: cautions::called_for(eval, &rule.words.cautions),
             trail: trail.facts().to_vec(),
             lean,
         })

@@ -2,6 +2,7 @@
 //! sheets that want it; no verdict needs it.
 
 use super::bind::{self, Bound};
+use super::cautions;
 use super::eval::{Eval, Reading};
 use super::verdict::Making;
 use crate::model::{Build, BuildId, Model, Task, Template, Work};
@@ -89,7 +90,7 @@ fn todos(model: &Model, eval: &Eval, works: &[Work]) -> Vec<Todo> {
             text: text(&work.text),
             tool: work.tool.as_ref().map(text).unwrap_or_default(),
             certain: truth == Truth::Yes,
-            cautions: work.cautions.clone(),
+            cautions: cautions::called_for(eval, &work.cautions),
             notes: work.about.notes.clone(),
             sources: work.about.sources.clone(),
         })

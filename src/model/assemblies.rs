@@ -11,6 +11,7 @@ impl Builder {
     pub(super) fn assemblies(&mut self, trees: &[&tree::Tree]) {
         let mut joins: Vec<Vec<&tree::Join>> = Vec::new();
         let mut works: Vec<Vec<&tree::Work>> = Vec::new();
+        let mut cautions: Vec<Vec<&tree::CautionRef>> = Vec::new();
         let before = self.model.declared.len();
         for item in trees.iter().flat_map(|tree| &tree.items) {
             if let Item::Assembly(assembly) = item {
@@ -34,7 +35,7 @@ impl Builder {
                     joins.push(assembly.body.joins.iter().collect());
                     works.push(assembly.body.works.iter().collect());
                     self.slots(id, &assembly.body.slots, &assembly.body.facts);
-                    self.cautions(id, &assembly.body.cautions);
+                    cautions.push(assembly.body.cautions.iter().collect());
                 }
             }
         }
@@ -45,12 +46,14 @@ impl Builder {
                 match self.model.names.assemblies.get(&extend.name.text).copied() {
                     Some(id) => {
                         self.slots(id, &extend.slots, &extend.facts);
-                        self.cautions(id, &extend.joint.cautions);
                         if let Some(joins) = joins.get_mut(id.0) {
                             joins.extend(&extend.joins);
                         }
                         if let Some(works) = works.get_mut(id.0) {
                             works.extend(&extend.joint.works);
+                        }
+                        if let Some(cautions) = cautions.get_mut(id.0) {
+                            cautions.extend(&extend.joint.cautions);
                         }
                     }
                     None => {
@@ -74,10 +77,14 @@ impl Builder {
         for (number, works) in works.iter().enumerate() {
             self.whole_works(AssemblyId(number), works);
         }
+        for (number, cautions) in cautions.iter().enumerate() {
+            self.whole_cautions(AssemblyId(number), cautions);
+        }
     }
 
-    fn cautions(&mut self, id: AssemblyId, names: &[Name]) {
-        let mut known: Vec<String> = names.iter().filter_map(|name| self.caution_named(name)).collect();
+    fn whole_cautions(&mut self, id: AssemblyId, refs: &[&tree::CautionRef]) {
+        let assembly = self.model[id].clone();
+        let mut known = self.cautions(refs.iter().copied(), &Scope::Assembly(&assembly));
         if let Some(assembly) = self.base().assemblies.get_mut(id.0) {
             assembly.cautions.append(&mut known);
         }

@@ -4,7 +4,7 @@ use super::checker::Scope;
 use super::*;
 use crate::mistake;
 use crate::quantity::Dimension;
-use crate::syntax::tree::{self, Item, Name};
+use crate::syntax::tree::{self, Item};
 
 impl Builder {
     pub(super) fn joints(&mut self, trees: &[&tree::Tree]) {
@@ -75,8 +75,7 @@ impl Builder {
             bodies.iter().flat_map(|body| &body.consumes).map(|it| self.consumed(it, &scope)).collect();
         let works: Vec<Work> =
             bodies.iter().flat_map(|body| &body.works).filter_map(|it| self.work(it, &scope)).collect();
-        let cautions =
-            bodies.iter().flat_map(|body| &body.cautions).filter_map(|name| self.caution_named(name)).collect();
+        let cautions = self.cautions(bodies.iter().flat_map(|body| &body.cautions), &scope);
         let about = self.about(&joint.about);
         self.base().joints.push(Joint {
             name: joint.name.clone(),
@@ -91,13 +90,23 @@ impl Builder {
         });
     }
 
-    pub(super) fn caution_named(&mut self, name: &Name) -> Option<String> {
-        if self.model.cautions.contains_key(&name.text) {
-            return Some(name.text.clone());
+    /// Cautions that are called for, those left out that nobody declares.
+    pub(super) fn cautions<'t>(
+        &mut self,
+        refs: impl IntoIterator<Item = &'t tree::CautionRef>,
+        scope: &Scope,
+    ) -> Vec<CautionRef> {
+        let mut cautions = Vec::new();
+        for tree::CautionRef { name, when } in refs {
+            if !self.model.cautions.contains_key(&name.text) {
+                let known: Vec<&str> = self.model.cautions.keys().map(String::as_str).collect();
+                self.mistakes.push(mistake::name_unknown(name.span, "caution", &name.text, known));
+                continue;
+            }
+            let when = when.as_ref().map(|it| self.flag(it, scope));
+            cautions.push(CautionRef { name: name.text.clone(), when });
         }
-        let known: Vec<&str> = self.model.cautions.keys().map(String::as_str).collect();
-        self.mistakes.push(mistake::name_unknown(name.span, "caution", &name.text, known));
-        None
+        cautions
     }
 
     fn rule(&mut self, rule: &tree::Rule, scope: &Scope) -> Option<Rule> {
@@ -123,7 +132,7 @@ impl Builder {
             otherwise: self.template(otherwise, scope),
             why,
             may,
-            cautions: rule.cautions.iter().filter_map(|name| self.caution_named(name)).collect(),
+            cautions: self.cautions(&rule.cautions, scope),
         };
         Some(Rule {
             code: code.clone(),
@@ -188,7 +197,7 @@ impl Builder {
             prepare: template(self, &fasten.prepare),
             before: template(self, &fasten.before),
             uses: fasten.uses.iter().map(|it| it.text.clone()).collect(),
-            cautions: fasten.cautions.iter().filter_map(|name| self.caution_named(name)).collect(),
+            cautions: self.cautions(&fasten.cautions, scope),
         };
         Fastening {
             name: fasten.name.clone(),

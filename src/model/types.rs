@@ -106,6 +106,15 @@ pub struct Caution {
     pub span: Span,
 }
 
+/// A caution that is called for.
+#[derive(Clone, Debug, Serialize, Deserialize)]
+pub struct CautionRef {
+    /// Its name.
+    pub name: String,
+    /// When; always, when not said.
+    pub when: Option<Ir>,
+}
+
 /// What a definition says of itself.
 #[derive(Clone, Debug, Default, Serialize, Deserialize)]
 pub struct About {
@@ -293,8 +302,8 @@ pub struct Joint {
     pub consumes: Later<Vec<Consumed>>,
     /// Handwork, in order.
     pub works: Later<Vec<Work>>,
-    /// Cautions of the joint as a whole, by name.
-    pub cautions: Vec<String>,
+    /// Cautions of the joint as a whole.
+    pub cautions: Vec<CautionRef>,
 }
 
 impl Joint {
@@ -349,8 +358,8 @@ pub struct RuleWords {
     pub why: String,
     /// What may be done, and when.
     pub may: Vec<(Template, Option<Ir>)>,
-    /// Cautions, by name.
-    pub cautions: Vec<String>,
+    /// Cautions.
+    pub cautions: Vec<CautionRef>,
 }
 
 /// How a joint is made.
@@ -389,8 +398,8 @@ pub struct FasteningWords {
     pub before: Option<Template>,
     /// What the preparation takes.
     pub uses: Vec<String>,
-    /// Cautions, by name.
-    pub cautions: Vec<String>,
+    /// Cautions.
+    pub cautions: Vec<CautionRef>,
 }
 
 /// Something that a joint uses up.
@@ -423,8 +432,8 @@ pub struct Assembly {
     pub joins: Vec<Join>,
     /// Handwork on the whole, in order.
     pub works: Vec<Work>,
-    /// Cautions of the whole, by name.
-    pub cautions: Vec<String>,
+    /// Cautions of the whole.
+    pub cautions: Vec<CautionRef>,
 }
 
 /// A place for a part.

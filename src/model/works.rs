@@ -55,8 +55,8 @@ pub struct Work {
     pub when: Option<Ir>,
     /// With which tool.
     pub tool: Option<Template>,
-    /// Cautions, by name.
-    pub cautions: Vec<String>,
+    /// Cautions.
+    pub cautions: Vec<CautionRef>,
     /// Its notes and sources; common practice where it names none.
     pub about: About,
 }
@@ -71,7 +71,7 @@ impl Builder {
             text: self.template(&work.text, scope),
             when: work.when.as_ref().map(|it| self.flag(it, scope)),
             tool: work.tool.as_ref().map(|it| self.template(it, scope)),
-            cautions: work.cautions.iter().filter_map(|name| self.caution_named(name)).collect(),
+            cautions: self.cautions(&work.cautions, scope),
             about: self.about(&work.about),
         })
     }

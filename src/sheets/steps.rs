@@ -242,8 +242,8 @@ impl Steps {
         let base = build.from.map(|base| judge::judge_one(model, base));
         let conversion = Conversion::of(model, base.as_ref(), judged);
         let planned = plan::of(model, base.as_ref(), judged, &conversion);
-        let whole = &model[build.assembly].cautions;
-        let (cautions, numbers) = cautions::numbered(model, whole, &planned.cautions);
+        let whole = judge::whole_cautions(model, judged.build);
+        let (cautions, numbers) = cautions::numbered(model, &whole, &planned.cautions);
         let mut steps = planned.steps;
         steps.iter_mut().zip(numbers).for_each(|(step, numbers)| step.cautions = numbers);
         let mut unsettled: Vec<Unsettled> =

@@ -179,8 +179,8 @@ impl TorqueSheet {
         }
         made.sort_by_key(|(row, _)| row.work == Some(Work::Untouched));
         let (mut rows, named): (Vec<Row>, Vec<Vec<String>>) = made.into_iter().unzip();
-        let whole = &model[model[judged.build].assembly].cautions;
-        let (cautions, numbers) = cautions::numbered(model, whole, &named);
+        let whole = judge::whole_cautions(model, judged.build);
+        let (cautions, numbers) = cautions::numbered(model, &whole, &named);
         rows.iter_mut().zip(numbers).for_each(|(row, numbers)| row.cautions = numbers);
         let mut unsettled: Vec<Unsettled> = judged.joints.iter().filter_map(|joint| unsettled(model, joint)).collect();
         unsettled.sort_by_key(|it| std::cmp::Reverse(it.verdict));

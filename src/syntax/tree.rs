@@ -258,7 +258,16 @@ pub struct JointBody {
     /// Handwork.
     pub works: Vec<Work>,
     /// Cautions of the joint as a whole.
-    pub cautions: Vec<Name>,
+    pub cautions: Vec<CautionRef>,
+}
+
+/// `caution name when …`: a caution that is called for.
+#[derive(Clone, Debug, PartialEq, Serialize, Deserialize)]
+pub struct CautionRef {
+    /// Its name.
+    pub name: Name,
+    /// When; always, when not said.
+    pub when: Option<Expr>,
 }
 
 /// A parameter of a joint.
@@ -292,7 +301,7 @@ pub struct Rule {
     /// What may be done.
     pub may: Vec<(Template, Option<Expr>)>,
     /// Cautions, by name.
-    pub cautions: Vec<Name>,
+    pub cautions: Vec<CautionRef>,
 }
 
 /// `fasten name "title" { … }`.
@@ -323,7 +332,7 @@ pub struct Fasten {
     /// What the preparation takes.
     pub uses: Vec<Text>,
     /// Cautions, by name.
-    pub cautions: Vec<Name>,
+    pub cautions: Vec<CautionRef>,
 }
 
 /// The torque of a fastening.
@@ -360,7 +369,7 @@ pub struct Work {
     /// With which tool.
     pub tool: Option<Template>,
     /// Cautions, by name.
-    pub cautions: Vec<Name>,
+    pub cautions: Vec<CautionRef>,
     /// Its notes and sources; nothing else.
     pub about: About,
 }
@@ -388,7 +397,7 @@ pub struct AssemblyBody {
     /// Handwork.
     pub works: Vec<Work>,
     /// Cautions of the whole, by name.
-    pub cautions: Vec<Name>,
+    pub cautions: Vec<CautionRef>,
 }
 
 /// `slot name? : kind | other_kind`.

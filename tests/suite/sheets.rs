@@ -449,7 +449,7 @@ fn every_caution_stands_once_in_full() {
     for name in ["trolley.cotter", "bicycle.cotter"] {
         let compiled = fixture(name);
         for (sheet, build) in sheets(&compiled, &[]).iter().zip(&compiled.builds) {
-            let whole = &compiled.model[compiled.model[build.build].assembly].cautions;
+            let whole = cotter::judge::whole_cautions(&compiled.model, build.build);
             let made = build.joints.iter().map(|it| cotter::judge::making(&compiled.model, build.build, it));
             let of_rows = made.flat_map(|it| it.fastenings).flat_map(|it| it.cautions);
             let carried: BTreeSet<String> = of_rows.chain(whole.iter().cloned()).collect();
@@ -464,6 +464,68 @@ fn every_caution_stands_once_in_full() {
                 assert!(rows > 0 || of_whole, "{line}");
             }
         }
+    }
+}
+
+/// With a condition, everywhere that a caution may be called for: of a whole, a joint, a fastening, a rule and handwork.
+#[test]
+fn a_caution_is_left_out_only_where_it_surely_does_not_hold() {
+    const LIBRARY: &str = r#"standalone
+choice matter "what it is of" {
+  wood  "grain"
+  glass "clear"
+  source practice
+}
+caution whole "W."
+caution joint "J."
+caution fastening "F."
+caution rule "R."
+caution work "H."
+caution always "A."
+kind plate "a plate" { fact of : matter "what it is of" }
+joint laid "a plate laid down" {
+  takes plate : plate
+  require plate.never "it never is" {
+    that plate.of is wood and plate.of is glass
+    else "no"
+    why "so"
+    caution always, rule when plate.of is glass
+    source practice
+  }
+  fasten by_hand "by hand" {
+    torque hand
+    caution fastening when plate.of is glass
+    caution always
+    source practice
+  }
+  ready "wipe it" {
+    caution work when plate.of is glass
+  }
+  caution joint when plate.of is glass
+}
+assembly table "a table" {
+  slot top : plate
+  join top.laid = laid(plate = top)
+  caution whole when top.of is glass
+}
+"#;
+    for (of, holds) in [("wood", false), ("glass", true), ("?", true)] {
+        let compiled = compiled(&format!("{LIBRARY}part p : plate {{ of = {of} }}\nbuild b : table {{ top = p }}\n"));
+        assert!(compiled.diagnostics.iter().all(|it| it.build.is_some()), "{:?}", compiled.diagnostics);
+        let (model, judged) = (&compiled.model, &compiled.builds[0]);
+        let joint = &judged.joints[0];
+        let said =
+            |name: &str, cautions: &[String]| assert_eq!(cautions.iter().any(|it| it == name), holds, "{name} {of}");
+        said("whole", &cotter::judge::whole_cautions(model, judged.build));
+        said("joint", &joint.cautions);
+        said("rule", &joint.findings[0].cautions);
+        let making = cotter::judge::making(model, judged.build, joint);
+        said("fastening", &making.fastenings[0].cautions);
+        said("joint", &making.fastenings[0].cautions);
+        assert!(making.fastenings[0].cautions.iter().any(|it| it == "always"));
+        said("work", &cotter::judge::handwork(model, judged.build)[0].todos[0].cautions);
+        // A condition holds for its whole line.
+        assert_eq!(joint.findings[0].cautions.len(), if holds { 2 } else { 0 });
     }
 }
 

@@ -16,7 +16,7 @@ impl Builder<'_> {
                 Rule::join => assembly.body.joins.extend(self.join(child)),
                 Rule::fact => assembly.body.facts.extend(self.declared(child)),
                 Rule::work => assembly.body.works.extend(self.work(child)),
-                Rule::caution_ref => assembly.body.cautions.extend(self.names(&child)),
+                Rule::caution_ref => assembly.body.cautions.extend(self.cautions(child)),
                 _ => {}
             }
         }

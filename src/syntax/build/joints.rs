@@ -33,7 +33,7 @@ impl Builder<'_> {
             Rule::fasten => body.fastenings.push(self.fasten(pair)),
             Rule::consumes | Rule::cut => body.consumes.extend(self.consumes(pair)),
             Rule::work => body.works.extend(self.work(pair)),
-            Rule::caution_ref => body.cautions.extend(self.names(&pair)),
+            Rule::caution_ref => body.cautions.extend(self.cautions(pair)),
             _ => {}
         }
     }
@@ -46,6 +46,12 @@ impl Builder<'_> {
     fn inner_when(&mut self, pair: &Pair<Rule>) -> Option<Expr> {
         let found = pair.clone().into_inner().find(|child| child.as_rule() == Rule::when);
         found.and_then(|child| self.inner_expr(child))
+    }
+
+    /// Cautions that are called for on one line, all on the same condition.
+    pub(super) fn cautions(&mut self, pair: Pair<Rule>) -> Vec<CautionRef> {
+        let when = self.inner_when(&pair);
+        self.names(&pair).into_iter().map(|name| CautionRef { name, when: when.clone() }).collect()
     }
 
     fn rule(&mut self, pair: Pair<Rule>) -> crate::syntax::tree::Rule {
@@ -74,7 +80,7 @@ impl Builder<'_> {
                     let when = self.inner_when(&child);
                     rule.may.extend(self.template(&child).map(|text| (text, when)));
                 }
-                Rule::caution_ref => rule.cautions.extend(self.names(&child)),
+                Rule::caution_ref => rule.cautions.extend(self.cautions(child)),
                 _ => {}
             }
         }
@@ -117,7 +123,7 @@ impl Builder<'_> {
                 Rule::before => fasten.before = self.template(&child),
                 Rule::uses => fasten.uses.extend(self.texts(&child)),
                 Rule::settles => fasten.settles = Some(self.span(&child)),
-                Rule::caution_ref => fasten.cautions.extend(self.names(&child)),
+                Rule::caution_ref => fasten.cautions.extend(self.cautions(child)),
                 _ => {}
             }
         }
@@ -152,7 +158,7 @@ impl Builder<'_> {
             self.again(&mut seen, &child);
             match child.as_rule() {
                 Rule::when => work.when = self.inner_expr(child),
-                Rule::caution_ref => work.cautions.extend(self.names(&child)),
+                Rule::caution_ref => work.cautions.extend(self.cautions(child)),
                 _ => {}
             }
         }

@@ -28,7 +28,11 @@ fn the_page_of_a_rule_holds_all_of_it() {
             let mut wanted =
                 vec![rule.words.about.doc.clone(), rule.words.why.clone(), format!("`{}`", joint.name.text)];
             wanted.extend(
-                rule.words.cautions.iter().chain(&joint.cautions).map(|it| trade.model.cautions[it].text.to_string()),
+                rule.words
+                    .cautions
+                    .iter()
+                    .chain(&joint.cautions)
+                    .map(|it| trade.model.cautions[&it.name].text.to_string()),
             );
             wanted.extend(sources(&rule.words.about));
             wanted.push(if rule.required { "a clash" } else { "advice" }.to_owned());
@@ -55,7 +59,7 @@ fn the_page_of_a_fastening_holds_all_of_it() {
                     .cautions
                     .iter()
                     .chain(&joint.cautions)
-                    .map(|it| trade.model.cautions[it].text.to_string()),
+                    .map(|it| trade.model.cautions[&it.name].text.to_string()),
             );
             wanted.extend(sources(&fastening.words.about));
             wanted.extend(fastening.printed.iter().map(|(path, _)| path.text.clone()));
@@ -85,8 +89,8 @@ fn the_page_of_a_joint_holds_its_cautions_rules_and_fastenings() {
         let of_rules = joint.rules.iter().flat_map(|it| &it.words.cautions);
         let of_fastenings = joint.fastenings.iter().flat_map(|it| &it.words.cautions);
         for caution in joint.cautions.iter().chain(of_rules).chain(of_fastenings) {
-            let text = flat(&trade.model.cautions[caution].text);
-            assert_eq!(shown.matches(&text).count(), 1, "{} says {caution} once:\n{shown}", joint.name.text);
+            let text = flat(&trade.model.cautions[&caution.name].text);
+            assert_eq!(shown.matches(&text).count(), 1, "{} says {} once:\n{shown}", joint.name.text, caution.name);
         }
         for rule in &joint.rules {
             assert!(
