@@ -99,15 +99,18 @@ pub fn notation_twice(at: Span, standard: &str, mark: &str, first: Span) -> Mist
 }
 
 /// A standard has no field `name`.
-pub fn field_unknown<'a>(
-    at: Span,
-    name: &str,
-    standard: &str,
-    known: impl IntoIterator<Item = &'a str> + Clone,
-) -> Mistake {
+pub fn field_unknown(at: Span, name: &str, standard: &str, fields: &[(&str, &str)]) -> Mistake {
     let message = format!("`{standard}` has no field `{name}`");
-    let mistake = Mistake::new(&FIELD_UNKNOWN, at, message, "no such field").suggest(at, name, known.clone());
-    with_fields(mistake, standard, known)
+    let names = fields.iter().map(|(field, _)| *field);
+    let mistake = Mistake::new(&FIELD_UNKNOWN, at, message, "no such field").suggest(at, name, names.clone());
+    // What a field is tells more than its name: the trade has several words for most measures.
+    let meant: Vec<String> = fields.iter().map(|(field, what)| format!("`{field}`, {what}")).collect();
+    match meant.len() {
+        1..=4 if fields.iter().all(|(_, what)| !what.is_empty()) => {
+            mistake.help(format!("its fields are {}", meant.join("; ")))
+        }
+        _ => with_fields(mistake, standard, names),
+    }
 }
 
 /// No standard of an interface has a field `name`, which a rule asks for.

@@ -177,8 +177,9 @@ impl Builder {
         let number = |builder: &mut Builder, name: &Name| {
             let found = standard.fields.iter().position(|field| field.path.text == name.text);
             if found.is_none() {
-                let known = standard.fields.iter().map(|field| field.path.text.as_str());
-                builder.mistakes.push(mistake::field_unknown(name.span, &name.text, &standard.name.text, known));
+                let known: Vec<(&str, &str)> =
+                    standard.fields.iter().map(|field| (field.path.text.as_str(), "")).collect();
+                builder.mistakes.push(mistake::field_unknown(name.span, &name.text, &standard.name.text, &known));
             }
             found
         };

@@ -475,7 +475,12 @@ impl Builder {
                     let first = place.map_or(value.span, |it| it.span);
                     mistake::field_twice(value.span, field, &name.text, first)
                 }
-                (None, Some(label)) => mistake::field_unknown(label.span, &label.text, &name.text, known()),
+                (None, Some(label)) => {
+                    let fields = self.model[standard].fields.iter().map(|id| &self.model[*id]);
+                    let known: Vec<(&str, &str)> =
+                        fields.map(|it| (it.name.text.as_str(), it.about.doc.as_str())).collect();
+                    mistake::field_unknown(label.span, &label.text, &name.text, &known)
+                }
                 (None, None) => mistake::field_count(value.span, &name.text, known()),
             };
             self.mistakes.push(mistake);
