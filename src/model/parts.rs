@@ -7,7 +7,7 @@ use super::values::Wanted;
 use super::*;
 use crate::mistake;
 use crate::source::Span;
-use crate::syntax::tree::{self, Item, Name};
+use crate::syntax::tree::{self, Item, Name, ValueNode};
 use rustc_hash::FxHashMap;
 use std::sync::{Mutex, MutexGuard, OnceLock, PoisonError};
 
@@ -39,8 +39,7 @@ impl Builder {
         for assign in &part.facts {
             let name = &assign.path;
             if !self.model[kind].facts.contains_key(&name.text) {
-                let known: Vec<&str> = self.model[kind].facts.keys().map(String::as_str).collect();
-                let mistake = mistake::fact_unknown(name.span, &name.text, &part.kind.text, part.kind.span, known);
+                let mistake = self.no_fact(part, kind, assign);
                 self.mistakes.push(mistake);
             } else if let Some(first) = given.iter().find(|it| it.path.text == name.text) {
                 self.mistakes.push(mistake::fact_twice(name.span, &name.text, first.path.span));
@@ -56,6 +55,31 @@ impl Builder {
         let facts = facts.collect();
         let doc = part.doc.as_ref().map(|text| text.text.clone()).unwrap_or_default();
         Part { name: part.name.clone(), kind, doc, facts, span: part.span, undecided: false }
+    }
+
+    /// What is written for a fact that its kind does not have. Who calls a fact by another name often writes the right
+    /// value for it: a standard or a choice tells which facts are meant.
+    fn no_fact(&self, part: &tree::Part, kind: KindId, assign: &tree::Assign) -> Mistake {
+        /// Facts of one type from which on the value tells too little.
+        const MANY: usize = 4;
+        let (name, facts) = (&assign.path, &self.model[kind].facts);
+        let word = match &assign.value.node {
+            ValueNode::Call(Name { text, .. }, _) | ValueNode::Name(text) => text.as_str(),
+            _ => "",
+        };
+        let takes = |id: &DeclaredId| match &self.model[*id].kind {
+            Type::Standard(it) => self.model[*it].standards.iter().any(|it| self.model[*it].name.text == word),
+            Type::Choice(it) => self.model[*it].members.iter().any(|(member, _)| member == word),
+            _ => false,
+        };
+        let given = |path: &str| part.facts.iter().any(|it| it.path.text == path);
+        let takers = facts.iter().filter(|(path, id)| takes(id) && !given(path)).map(|(path, _)| path.as_str());
+        let takers: Vec<&str> = takers.take(MANY).collect();
+        let of = (part.kind.text.as_str(), part.kind.span);
+        if (1..MANY).contains(&takers.len()) {
+            return mistake::fact_misnamed(name.span, &name.text, of, word, &takers);
+        }
+        mistake::fact_unknown(name.span, &name.text, of.0, of.1, facts.keys().map(String::as_str))
     }
 
     /// A fact from what is written, from its default, or unknown.
