@@ -21,6 +21,15 @@ pub fn slot_unknown<'a>(
     .help(format!("`cotter explain {assembly}` lists its slots"))
 }
 
+/// The assembly has no slot `name`, but a part of this kind, as is put there, goes into those of `takers`, which the
+/// build does not fill.
+pub fn slot_misnamed(at: Span, name: &str, assembly: &str, kind: &str, takers: &[&str]) -> Mistake {
+    let message = format!("{} has no slot `{name}`", with_article(&format!("`{assembly}`")));
+    Mistake::new(&SLOT_UNKNOWN, at, message, "no such slot")
+        .suggest_taker(at, name, &with_article(&format!("`{kind}`")), takers)
+        .help(format!("`cotter explain {assembly}` lists its slots"))
+}
+
 /// A part of the wrong kind stands in a slot; `meant` are the slots that take its kind.
 pub fn slot_kind<'a>(
     at: Span,

@@ -80,6 +80,20 @@ impl Mistake {
         self
     }
 
+    /// Offers the one of `takers` that what stands at `wrong` was meant for: the nearest by name, or the only one.
+    /// `what` says what that is: `` `steel` ``, `` a `castor` ``.
+    fn suggest_taker(mut self, at: Span, wrong: &str, what: &str, takers: &[&str]) -> Mistake {
+        let only = if let [only] = takers { Some(*only) } else { None };
+        match nearest(wrong, takers.iter().copied()).or(only) {
+            Some(near) => {
+                self.help.push(format!("did you mean `{near}`? It takes {what}"));
+                self.edits.push(Edit { span: at, text: near.to_owned() });
+            }
+            None => self.help.push(format!("{what} is taken by {}", listed(takers.iter().copied()))),
+        }
+        self
+    }
+
     /// The place of the mistake itself.
     pub fn at(&self) -> Option<Span> {
         self.labels.first().map(|(span, _)| *span)

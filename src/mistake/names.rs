@@ -1,7 +1,7 @@
 //! Mistakes of names.
 
 use super::codes::*;
-use super::{Edit, Mistake, all_of, listed, nearest, with_article};
+use super::{Mistake, all_of, listed, with_article};
 use crate::source::Span;
 
 /// `name` was declared before, at `first`.
@@ -73,15 +73,10 @@ pub fn type_unknown<'a>(at: Span, name: &str, known: impl IntoIterator<Item = &'
 /// take that are not given yet.
 pub fn fact_misnamed(at: Span, name: &str, (kind, kind_at): (&str, Span), word: &str, takers: &[&str]) -> Mistake {
     let message = format!("`{name}` is not a fact of {}", with_article(&format!("`{kind}`")));
-    let mistake = Mistake::new(&FACT_UNKNOWN, at, message, "not a fact of this kind")
-        .and(kind_at, format!("its kind is `{kind}`"));
-    let near = nearest(name, takers.iter().copied()).or(if let [only] = takers { Some(only) } else { None });
-    let mut mistake = match near {
-        Some(near) => mistake.help(format!("did you mean `{near}`? That is where `{word}` is written")),
-        None => mistake.help(format!("`{word}` is written for {}", listed(takers.iter().copied()))),
-    };
-    mistake.edits.extend(near.map(|near| Edit { span: at, text: near.to_owned() }));
-    mistake.help(format!("`cotter explain {kind}` lists its facts; what has no place there may stand in `note`"))
+    Mistake::new(&FACT_UNKNOWN, at, message, "not a fact of this kind")
+        .and(kind_at, format!("its kind is `{kind}`"))
+        .suggest_taker(at, name, &format!("`{word}`"), takers)
+        .help(format!("`cotter explain {kind}` lists its facts; what has no place there may stand in `note`"))
 }
 
 /// `name` is not among `known`, the facts of a part of this kind.

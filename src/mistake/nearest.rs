@@ -42,7 +42,7 @@ fn near<'a>(wrong: &str, known: impl IntoIterator<Item = &'a str>) -> impl Itera
             if ends(&other, &lower) || ends(&lower, &other) {
                 distance = distance.min(1);
             }
-            // `rear.brake_mount` for `rear.brake`: so does a name that says more than is asked.
+            // `left.corner_bore` for `left.corner`: so does a name that says more than is asked.
             if lower.strip_prefix(&other).is_some_and(|rest| rest.starts_with(['.', '_'])) {
                 distance = distance.min(2);
             }
@@ -62,7 +62,8 @@ mod tests {
         assert_eq!(nearest("gap", known), Some("rear.gap"));
         assert_eq!(nearest("Shell", known), Some("shell"));
         assert_eq!(nearest("wheelbase", known), None);
-        assert_eq!(nearest("rear.brake_mount", ["rear.brake_run", "rear.brake"]), Some("rear.brake"));
+        assert_eq!(nearest("left.corner_mount", ["left.corner_loop", "left.corner"]), Some("left.corner"));
+        assert_eq!(nearest("left.corner_bolt", ["left.corner_belt", "left.corner"]), Some("left.corner_belt"));
         assert_eq!(nearest("shell_width", known), Some("shell"));
     }
 }

@@ -129,15 +129,39 @@ impl Builder {
                 let value = self.fact(id, Some(&assign.value), None, build.name.span);
                 facts.insert(name.text.clone(), value);
             } else {
-                let (slots, facts) = (&self.model[assembly].slots, &self.model[assembly].facts);
-                let known: Vec<&str> = slots.keys().chain(facts.keys()).map(String::as_str).collect();
-                let assembly = self.model[assembly].name.text.clone();
-                self.mistakes.push(mistake::slot_unknown(name.span, &name.text, &assembly, known));
+                let mistake = self.slot_misnamed(build, assembly, assign);
+                self.mistakes.push(mistake);
             }
         }
         self.missing_slots(build, assembly, &slots, inherited.then_some(emptied));
         let doc = build.doc.as_ref().map(|text| text.text.clone()).unwrap_or_default();
         Some(Build { name: build.name.clone(), doc, assembly, from: None, slots, facts, span: build.span })
+    }
+
+    /// What is put into a slot that the assembly does not have: a part that fits few slots tells which are meant.
+    fn slot_misnamed(&self, build: &tree::Build, assembly: AssemblyId, assign: &tree::Assign) -> Mistake {
+        /// Slots from which on the part tells too little.
+        const MANY: usize = 4;
+        let (name, assembly) = (&assign.path, &self.model[assembly]);
+        if let ValueNode::Name(part) = &assign.value.node
+            && let Some(id) = self.model.part_names.get(part)
+        {
+            let kind = self.model[*id].kind;
+            let filled = |slot: &str| build.assigns.iter().any(|it| it.path.text == slot);
+            let takers = assembly.slots.iter().filter(|(slot, it)| it.kinds.contains(&kind) && !filled(slot));
+            let takers: Vec<&str> = takers.map(|(slot, _)| slot.as_str()).take(MANY).collect();
+            if (1..MANY).contains(&takers.len()) {
+                return mistake::slot_misnamed(
+                    name.span,
+                    &name.text,
+                    &assembly.name.text,
+                    &self.model[kind].name.text,
+                    &takers,
+                );
+            }
+        }
+        let known = assembly.slots.keys().chain(assembly.facts.keys()).map(String::as_str);
+        mistake::slot_unknown(name.span, &name.text, &assembly.name.text, known)
     }
 
     /// Empties slots; gives those that were filled before.

@@ -39,7 +39,7 @@ impl Builder {
         for assign in &part.facts {
             let name = &assign.path;
             if !self.model[kind].facts.contains_key(&name.text) {
-                let mistake = self.no_fact(part, kind, assign);
+                let mistake = self.fact_misnamed(part, kind, assign);
                 self.mistakes.push(mistake);
             } else if let Some(first) = given.iter().find(|it| it.path.text == name.text) {
                 self.mistakes.push(mistake::fact_twice(name.span, &name.text, first.path.span));
@@ -59,7 +59,7 @@ impl Builder {
 
     /// What is written for a fact that its kind does not have. Who calls a fact by another name often writes the right
     /// value for it: a standard or a choice tells which facts are meant.
-    fn no_fact(&self, part: &tree::Part, kind: KindId, assign: &tree::Assign) -> Mistake {
+    fn fact_misnamed(&self, part: &tree::Part, kind: KindId, assign: &tree::Assign) -> Mistake {
         /// Facts of one type from which on the value tells too little.
         const MANY: usize = 4;
         let (name, facts) = (&assign.path, &self.model[kind].facts);
