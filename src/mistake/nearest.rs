@@ -42,7 +42,7 @@ fn near<'a>(wrong: &str, known: impl IntoIterator<Item = &'a str>) -> impl Itera
             if ends(&other, &lower) || ends(&lower, &other) {
                 distance = distance.min(1);
             }
-            // `left.corner_bore` for `left.corner`: so does a name that says more than is asked.
+            // `left.corner_mount` for `left.corner`: so does a name that says more than is asked.
             if lower.strip_prefix(&other).is_some_and(|rest| rest.starts_with(['.', '_'])) {
                 distance = distance.min(2);
             }
