@@ -20,6 +20,7 @@ pub const FUNCTIONS: &[Function] = &[
     wheel::SPOKE_EXIT,
     geometry::TRAIL,
     geometry::TILTED_HEAD_ANGLE,
+    wheel::TYRE_ON_RIM,
     wheel::START_PRESSURE,
 ];
 

@@ -2,7 +2,7 @@
 
 use super::{ANGLE, Function, Image, LENGTH, NUMBER, Parameter, numbers, one};
 use crate::calc::spokes::{self, Lacing};
-use crate::calc::{pressure, ranges};
+use crate::calc::{pressure, ranges, tyre};
 use crate::quantity::Dimension;
 
 /// A [`Lacing`] in a rim whose holes stand in its middle.
@@ -37,6 +37,19 @@ pub const SPOKE_EXIT: Function = Function {
     result: ANGLE,
     source: "plane geometry",
     compute: |given| spokes::exit_angle_deg(&lacing(given)),
+    image: Image::Corners,
+};
+
+pub const TYRE_ON_RIM: Function = Function {
+    name: "tyre_on_rim",
+    doc: "width of a tyre on another rim than the one that it is measured on: 0.4 mm more for each mm that the rim is wider inside",
+    parameters: &[one("width", LENGTH), one("measuring_rim", LENGTH), one("inner", LENGTH)],
+    result: LENGTH,
+    source: "from memory: 0.35 to 0.5 are told",
+    compute: |given| {
+        let [width, measuring, inner] = numbers(given);
+        tyre::width_on_rim_mm(width, measuring, inner)
+    },
     image: Image::Corners,
 };
 

@@ -52,6 +52,7 @@ fn plausible(function: &str, parameter: &Parameter) -> Plausible {
         (_, "front_radius_change" | "rear_radius_change", LENGTH) => From(-120.0, 120.0),
         (_, "mass", MASS) => From(20_000.0, 120_000.0),
         (_, "width", LENGTH) => From(20.0, 60.0),
+        (_, "measuring_rim" | "inner", LENGTH) => From(8.0, 50.0),
         (function, name, dimension) => panic!("nothing is known of `{name}` of {function}, in {dimension:?}"),
     }
 }
