@@ -17,7 +17,7 @@ use clap::{CommandFactory, Parser};
 use cotter::diagnose::{Severity, sarif, screen, wire};
 use cotter::editing::{self, Refused, Setting};
 use cotter::judge::JudgedBuild;
-use cotter::model::{BuildId, Model, SlotId};
+use cotter::model::{BuildId, KindId, Model, SlotId};
 use cotter::sheets::{Format, bill, measure, mend, numbers, steps, torque, why};
 use cotter::source::Memory;
 use cotter::witness::Stale;
@@ -194,11 +194,12 @@ fn set(args: &MeasureArgs) -> Done {
         .collect();
     let units = compiled(spec)?;
     known_build(&units, only)?;
-    edit(&units, spec, &settings?, only)
+    edit(&units, spec, &settings?, only.map(|build| (build, "")))
 }
 
-/// Settings written into a spec, all of them or none, and what comes of it.
-fn edit(units: &[Compiled], spec: &str, settings: &[Setting], only: Option<&str>) -> Done {
+/// Settings written into a spec, all of them or none, and what comes of it: of the one build that is asked about, where one
+/// is, with cautions for it.
+fn edit(units: &[Compiled], spec: &str, settings: &[Setting], of: Option<(&str, &str)>) -> Done {
     let nothing = "nothing is written";
     let edited = match editing::edited(units, settings, |texts| compiled_with(spec, texts)) {
         Ok(edited) => edited,
@@ -215,7 +216,10 @@ fn edit(units: &[Compiled], spec: &str, settings: &[Setting], only: Option<&str>
         }
     };
     write::changed(units, &edited.texts).map_err(|words| Failure(format!("{words} ({nothing})")))?;
-    print(&editing::report(units, &edited, only))?;
+    print(&editing::report(units, &edited, of.map(|(build, _)| build)))?;
+    if let Some((_, beware)) = of.filter(|(_, beware)| !beware.is_empty()) {
+        print(&format!("\n{beware}"))?;
+    }
     Ok(ExitCode::SUCCESS)
 }
 
@@ -226,7 +230,7 @@ fn mend_spec(spec: &str, build: Option<&str>, take: Option<usize>, format: Outpu
     let offers = mend::offers(&units, build);
     let Some(number) = take else {
         print(&match format {
-            Output::Human => mend::text(&offers),
+            Output::Human => mend::text(&offers, &mend::cautions(&units, build)),
             Output::Json => mend::json(&offers),
         })?;
         return Ok(ExitCode::SUCCESS);
@@ -243,7 +247,8 @@ fn mend_spec(spec: &str, build: Option<&str>, take: Option<usize>, format: Outpu
     };
     let settings: Vec<Setting> =
         offer.changes.iter().map(|it| Setting::put(&offer.build, &it.slot, &it.part)).collect();
-    edit(&units, spec, &settings, Some(&offer.build))
+    let beware = mend::beware(&mend::cautions(&units, Some(&offer.build)));
+    edit(&units, spec, &settings, Some((&offer.build, &beware)))
 }
 
 fn each<T>(builds: &[(&Model, &JudgedBuild)], make: impl Fn(&Model, &JudgedBuild) -> T) -> Vec<T> {
@@ -276,9 +281,10 @@ fn why(spec: &str, slot: &str, part: &str, build: Option<&str>, format: Output) 
         };
         let kinds = slots.get_index(number).map_or(&[][..], |(_, it)| it.kinds.as_slice());
         if !kinds.contains(&model[id].kind) {
-            let kinds: Vec<&str> = kinds.iter().map(|it| model[*it].name.text.as_str()).collect();
-            let kind = &model[model[id].kind].name.text;
-            return Err(Failure(format!("`{part}` is a {kind}; `{slot}` takes a {}", kinds.join(" or a "))));
+            let named = |it: &KindId| cotter::mistake::with_article(&model[*it].name.text);
+            let kinds: Vec<String> = kinds.iter().map(named).collect();
+            let kind = named(&model[id].kind);
+            return Err(Failure(format!("`{part}` is {kind}; `{slot}` takes {}", kinds.join(" or "))));
         }
         all.push(why::Why::of(model, judged, SlotId(number), id));
     }

@@ -60,6 +60,10 @@ pub struct Mend {
     pub makes: Vec<String>,
     /// Joints that become open by it.
     pub opens: Vec<String>,
+    /// Joints of the exchanged parts that clash as they did before.
+    pub still: Vec<String>,
+    /// Advice that is not followed with it and was before, by code.
+    pub advises: Vec<String>,
 }
 
 /// Something to tell a person.

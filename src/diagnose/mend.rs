@@ -19,6 +19,8 @@ fn one(model: &Model, build: &JudgedBuild, remedy: &Remedy) -> Mend {
         mends: remedy.mends.clone(),
         makes: remedy.makes.clone(),
         opens: remedy.opens.clone(),
+        still: remedy.still.clone(),
+        advises: remedy.advises.clone(),
     }
 }
 
@@ -37,6 +39,18 @@ pub(crate) fn line(mend: &Mend) -> String {
         [] => String::new(),
         some => format!(", leaves {} open", some.join(" and ")),
     };
+    let still = match mend.still.as_slice() {
+        [] => String::new(),
+        some => format!(", leaves {} clashing as before", some.join(" and ")),
+    };
+    let advises = match mend.advises.as_slice() {
+        [] => String::new(),
+        some => format!(", advised against by `{}`", some.join("` and `")),
+    };
     let joints = if mend.makes.len() == 1 { "joint" } else { "joints" };
-    format!("{}: {price}; makes {} {joints} anew{mends}{opens}", changes.join(" and "), mend.makes.len())
+    format!(
+        "{}: {price}; makes {} {joints} anew{mends}{opens}{still}{advises}",
+        changes.join(" and "),
+        mend.makes.len()
+    )
 }

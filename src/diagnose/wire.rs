@@ -88,6 +88,10 @@ struct Mended {
     mends: Vec<String>,
     makes: Vec<String>,
     opens: Vec<String>,
+    /// Joints that clash as they did before.
+    still: Vec<String>,
+    /// Advice that is not followed with it and was before, by code.
+    advises: Vec<String>,
 }
 
 /// A part in a slot.
@@ -107,6 +111,8 @@ impl Mended {
             mends: mend.mends.clone(),
             makes: mend.makes.clone(),
             opens: mend.opens.clone(),
+            still: mend.still.clone(),
+            advises: mend.advises.clone(),
         }
     }
 }

@@ -7,7 +7,8 @@ use crate::judge::{JudgedBuild, JudgedJoint, Verdict};
 use crate::model::Model;
 use indexmap::IndexSet;
 
-/// In words, with a line end, against what was there `before`; of the build `only`, where that is given.
+/// In words, with a line end, against what was there `before`; where a build `only` is given, of that one and of others
+/// that became others by it.
 pub fn report(before: &[Compiled], edited: &Edited, only: Option<&str>) -> String {
     let mut out = String::new();
     for change in &edited.changes {
@@ -18,24 +19,29 @@ pub fn report(before: &[Compiled], edited: &Edited, only: Option<&str>) -> Strin
         let place = format!("{}:{line}", clean::words(&change.file));
         out.push_str(&format!("{}: {old} → {}  ({place})\n", clean::words(&change.path), clean::words(&change.new)));
         if let Some(kept) = &change.kept {
-            out.push_str(&format!("  the {} stays; type it too to change it\n", clean::words(kept)));
+            out.push_str(&format!(
+                "  the {} stays; type another behind the value to change it, `± 0` of its unit to drop it\n",
+                clean::words(kept)
+            ));
         }
     }
     out.push('\n');
     let mut told: IndexSet<&str> = IndexSet::new();
     for (unit, build) in edited.after.iter().flat_map(|unit| unit.builds.iter().map(move |build| (unit, build))) {
         let name = unit.model[build.build].name.text.as_str();
-        if only.is_some_and(|only| only != name) || !told.insert(name) {
+        if !told.insert(name) {
             continue;
         }
-        out.push_str(&format!("{}: {}\n", clean::words(name), counts(build)));
         let old = before.iter().find_map(|unit| {
             let id = unit.model.build_named(name)?;
             Some((unit, unit.builds.iter().find(|it| it.build == id)?))
         });
-        if let Some(old) = old {
-            differences(&old, &(unit, build), edited).iter().for_each(|it| out.push_str(&format!("  {it}\n")));
+        let lines = old.map(|old| differences(&old, &(unit, build), edited)).unwrap_or_default();
+        if lines.is_empty() && only.is_some_and(|only| only != name) {
+            continue;
         }
+        out.push_str(&format!("{}: {}\n", clean::words(name), counts(build)));
+        lines.iter().for_each(|it| out.push_str(&format!("  {it}\n")));
     }
     out
 }

@@ -22,8 +22,16 @@ pub(super) struct Memo<'m> {
     classes: FxHashMap<(usize, SlotId, PartId), u32>,
     /// Classes by all that is read of their parts.
     prints: FxHashMap<Print, u32>,
-    verdicts: FxHashMap<(usize, Vec<u32>), Verdicts>,
+    verdicts: FxHashMap<Key, Verdicts>,
+    /// What fails in those that clash.
+    failing: FxHashMap<Key, Failing>,
 }
+
+/// A join, and the classes of the parts in its slots.
+type Key = (usize, Vec<u32>);
+
+/// The joints of one join, by name, each with the codes of the requirements that fail.
+pub(super) type Failing = Rc<[(String, Vec<String>)]>;
 
 /// All that a join reads of a part in a slot.
 type Print = (usize, SlotId, Vec<u8>);
@@ -71,21 +79,14 @@ impl<'m> Memo<'m> {
             classes: FxHashMap::default(),
             prints: FxHashMap::default(),
             verdicts: FxHashMap::default(),
+            failing: FxHashMap::default(),
         }
     }
 
     /// The joints of one join in a build.
     pub fn verdicts(&mut self, join: usize, build: &Build) -> Verdicts {
         let Some(it) = self.joins.get(join) else { return Rc::from([]) };
-        let parts: Vec<Option<PartId>> = self.reads(join, it).iter().map(|(slot, _)| part_in(build, *slot)).collect();
-        let reads = self.reads(join, it);
-        let mut key = Vec::with_capacity(2 * parts.len());
-        for ((slot, _), part) in reads.iter().zip(&parts) {
-            key.push(part.map_or(0, |part| self.class(join, *slot, part)));
-            // One part in two slots is one thing with one set of facts, two of a class are not.
-            key.push(parts.iter().position(|it| it == part).and_then(|it| u32::try_from(it).ok()).unwrap_or_default());
-        }
-        let key = (join, key);
+        let key = self.key(join, it, build);
         if let Some(known) = self.verdicts.get(&key) {
             return Rc::clone(known);
         }
@@ -97,6 +98,37 @@ impl<'m> Memo<'m> {
         let judged: Verdicts = judged.collect();
         self.verdicts.insert(key, Rc::clone(&judged));
         judged
+    }
+
+    /// What fails in the joints of one join in a build.
+    pub fn failing(&mut self, join: usize, build: &Build) -> Failing {
+        let Some(it) = self.joins.get(join) else { return Rc::from([]) };
+        let key = self.key(join, it, build);
+        if let Some(known) = self.failing.get(&key) {
+            return Rc::clone(known);
+        }
+        let bound = bind::occurrences(self.model, build, it);
+        let judged = bound.into_iter().map(|it| verdict::judge_joint(self.model, build, it));
+        let failing: Failing = judged
+            .map(|joint| {
+                let codes = joint.failing().map(|it| it.code.clone()).collect();
+                (joint.name, codes)
+            })
+            .collect();
+        self.failing.insert(key, Rc::clone(&failing));
+        failing
+    }
+
+    fn key(&mut self, join: usize, it: &Join, build: &Build) -> Key {
+        let parts: Vec<Option<PartId>> = self.reads(join, it).iter().map(|(slot, _)| part_in(build, *slot)).collect();
+        let reads = self.reads(join, it);
+        let mut key = Vec::with_capacity(2 * parts.len());
+        for ((slot, _), part) in reads.iter().zip(&parts) {
+            key.push(part.map_or(0, |part| self.class(join, *slot, part)));
+            // One part in two slots is one thing with one set of facts, two of a class are not.
+            key.push(parts.iter().position(|it| it == part).and_then(|it| u32::try_from(it).ok()).unwrap_or_default());
+        }
+        (join, key)
     }
 
     /// The class of a part in a slot: those of one class are alike to a join.

@@ -2,7 +2,7 @@
 //! nothing else clashes that did not clash before.
 
 use super::bind;
-use super::memo::{Memo, Verdicts};
+use super::memo::Memo;
 use super::verdict::{self, JudgedBuild, JudgedJoint, Verdict};
 use crate::model::{Argument, Build, Filled, Ir, Join, KindId, Model, PartId, SlotId, Stock};
 use crate::quantity::Price;
@@ -30,8 +30,10 @@ pub struct Remedy {
     pub makes: Vec<String>,
     /// Joints that become open by it.
     pub opens: Vec<String>,
-    /// Joints of the exchanged parts that clash as they did before.
-    pub still: usize,
+    /// Joints of the exchanged parts that clash as they did before, and for no other reason.
+    pub still: Vec<String>,
+    /// Advice that is not followed with it and was before, by code.
+    pub advises: Vec<String>,
     /// What the parts cost that must be bought, a sum a currency.
     pub price: Vec<Price>,
     /// Parts to buy whose price is not known.
@@ -74,6 +76,15 @@ impl<'m> Shelf<'m> {
         }
         Shelf { model, by_kind, touched }
     }
+
+    /// Joins that hang on slots of some changes, each once.
+    fn touched_by(&self, changes: &[Change]) -> Vec<usize> {
+        let mut joins: Vec<usize> =
+            changes.iter().filter_map(|it| self.touched.get(it.slot.0)).flatten().copied().collect();
+        joins.sort_unstable();
+        joins.dedup();
+        joins
+    }
 }
 
 /// Slots on which a join hangs, each once.
@@ -107,8 +118,10 @@ pub struct Mender<'s, 'm> {
     shelf: Shelf<'m>,
     /// The build; while something is tried, with that in place.
     build: Build,
-    /// Verdicts as the build stands.
-    before: FxHashMap<&'s str, Verdict>,
+    /// The build as it stands.
+    stands: &'m Build,
+    /// Its joints.
+    before: FxHashMap<&'s str, &'s JudgedJoint>,
     memo: Memo<'m>,
     /// Parts that could stand in a slot instead of what does: those that cost nothing first, then the cheapest.
     candidates: FxHashMap<SlotId, Rc<[PartId]>>,
@@ -121,7 +134,8 @@ impl<'s, 'm> Mender<'s, 'm> {
         Mender {
             shelf: Shelf::of(model, build),
             build: build.clone(),
-            before: judged.joints.iter().map(|it| (it.name.as_str(), it.verdict)).collect(),
+            stands: build,
+            before: judged.joints.iter().map(|it| (it.name.as_str(), it)).collect(),
             memo: Memo::of(model, build),
             candidates: FxHashMap::default(),
         }
@@ -137,13 +151,36 @@ impl<'s, 'm> Mender<'s, 'm> {
         let Some(join) = joins.iter().position(named) else { return Vec::new() };
         let mut search = Search { mender: self, target: Some((join, &joint.name)), left: TRIALS, found: Vec::new() };
         search.run();
-        search.found
+        let mut found = search.found;
+        found.iter_mut().for_each(|it| it.advises = self.advises(&it.changes));
+        found
+    }
+
+    /// Advice that is not followed with some changes and is without them, by code.
+    fn advises(&mut self, changes: &[Change]) -> Vec<String> {
+        let mut build = self.build.clone();
+        let span = build.span;
+        changes.iter().for_each(|it| put(&mut build, it.slot, Some(Filled { part: it.to, span })));
+        let model = self.shelf.model;
+        let joins = self.shelf.touched_by(changes);
+        let joins = joins.into_iter().filter_map(|join| model[build.assembly].joins.get(join));
+        let mut codes: Vec<String> = Vec::new();
+        for bound in joins.flat_map(|join| bind::occurrences(model, &build, join)) {
+            let joint = verdict::judge_joint(model, &build, bound);
+            let was = self.before.get(joint.name.as_str());
+            for it in joint.advice().filter(|it| was.is_none_or(|was| was.advice().all(|was| was.code != it.code))) {
+                if !codes.contains(&it.code) {
+                    codes.push(it.code.clone());
+                }
+            }
+        }
+        codes
     }
 }
 
 /// By what remedies are put in order.
 fn rank(it: &Remedy) -> impl Ord + '_ {
-    (it.still, it.unpriced, &it.price, it.changes.len(), it.opens.len(), &it.changes)
+    (it.still.len(), it.unpriced, &it.price, it.changes.len(), it.opens.len(), &it.changes)
 }
 
 /// What becomes of the joints that hang on a slot, if a part is put there.
@@ -153,6 +190,8 @@ pub struct WhatIf {
     /// The fewest changes, this one first, with which nothing clashes that did not clash before; none if not even
     /// [`DEEP`] of them do.
     pub chain: Option<Remedy>,
+    /// Whether the search for one was given up before all was tried.
+    pub given_up: bool,
 }
 
 /// Changes that are tried together, at most.
@@ -168,12 +207,13 @@ pub fn what_if(model: &Model, judged: &JudgedBuild, change: Change) -> WhatIf {
     let touched = shelf.touched.get(change.slot.0).into_iter().flatten().filter_map(|number| joins.get(*number));
     let bound = touched.flat_map(|join| bind::occurrences(model, &build, join));
     let joints = bound.map(|it| verdict::judge_joint(model, &build, it)).collect();
-    WhatIf { joints, chain: chain(model, judged, change) }
+    let (chain, given_up) = chain(model, judged, change);
+    WhatIf { joints, chain, given_up }
 }
 
 /// The fewest further changes that undo what one breaks: of all that mend the first joint that is broken, then the next,
 /// one change deeper at a time.
-fn chain(model: &Model, judged: &JudgedBuild, first: Change) -> Option<Remedy> {
+fn chain(model: &Model, judged: &JudgedBuild, first: Change) -> (Option<Remedy>, bool) {
     let mut mender = Mender::of(model, judged);
     let mut search = Search { mender: &mut mender, target: None, left: TRIALS, found: Vec::new() };
     let mut level = vec![vec![first]];
@@ -188,8 +228,14 @@ fn chain(model: &Model, judged: &JudgedBuild, first: Change) -> Option<Remedy> {
                     if changes.iter().any(|it| it.slot == slot) {
                         continue;
                     }
-                    for to in search.candidates(slot).iter() {
-                        next.push(changes.iter().copied().chain([Change { slot, to: *to }]).collect());
+                    for class in search.classes(*join, slot) {
+                        let with = |to: &PartId| -> Vec<Change> {
+                            changes.iter().copied().chain([Change { slot, to: *to }]).collect()
+                        };
+                        // Of a class, all mend the joint or none does.
+                        if class.first().is_some_and(|to| search.clears(*join, &with(to))) {
+                            next.extend(class.iter().take(NEAR).map(with));
+                        }
                     }
                 }
             }
@@ -199,7 +245,12 @@ fn chain(model: &Model, judged: &JudgedBuild, first: Change) -> Option<Remedy> {
         }
         level = next;
     }
-    search.found.into_iter().next()
+    let given_up = search.left == 0;
+    let mut found = search.found.into_iter().next();
+    if let Some(remedy) = &mut found {
+        remedy.advises = mender.advises(&remedy.changes);
+    }
+    (found, given_up)
 }
 
 /// What happens to one joint's neighbours when parts are exchanged.
@@ -246,7 +297,7 @@ impl Search<'_, '_, '_> {
                 }
             }
         }
-        if !self.found.is_empty() {
+        if self.found.iter().any(|it| it.still.is_empty()) {
             return;
         }
         self.both_sides(join, &slots);
@@ -345,6 +396,20 @@ impl Search<'_, '_, '_> {
             return Outcome::Dear;
         }
         self.left -= 1;
+        self.while_in(changes, |search| search.tried(changes))
+    }
+
+    /// Whether nothing clashes anew in the joints of a join with some changes.
+    fn clears(&mut self, join: usize, changes: &[Change]) -> bool {
+        if self.left == 0 {
+            return false;
+        }
+        self.left -= 1;
+        self.while_in(changes, |search| search.mender.clashing(join).is_empty())
+    }
+
+    /// Something done while changes are in place.
+    fn while_in<T>(&mut self, changes: &[Change], work: impl FnOnce(&mut Self) -> T) -> T {
         let build = &mut self.mender.build;
         let stood: Vec<Option<Filled>> =
             changes.iter().map(|it| build.slots.get(it.slot.0).copied().flatten()).collect();
@@ -352,7 +417,7 @@ impl Search<'_, '_, '_> {
         for it in changes {
             put(build, it.slot, Some(Filled { part: it.to, span }));
         }
-        let outcome = self.tried(changes);
+        let outcome = work(self);
         for (it, stood) in changes.iter().zip(stood) {
             put(&mut self.mender.build, it.slot, stood);
         }
@@ -360,42 +425,39 @@ impl Search<'_, '_, '_> {
     }
 
     fn tried(&mut self, changes: &[Change]) -> Outcome {
-        let Mender { shelf, build, before, memo, .. } = &mut *self.mender;
+        // One piece can't lie in two places.
+        if changes.len() > 1 && !changes.iter().all(|it| self.mender.is_enough(it.to, None)) {
+            return Outcome::No;
+        }
         // The joint that is to be mended first, if there is one: most parts do not even mend that.
         if let Some((join, name)) = self.target {
-            let own = memo.verdicts(join, build);
+            let own = self.mender.memo.verdicts(join, &self.mender.build);
             if !own.iter().any(|(it, _)| it == name) || own.iter().any(|(_, it)| *it != Verdict::Fits) {
                 return Outcome::No;
             }
         }
-        let mut remedy = Remedy::of(shelf.model, changes);
+        let mut remedy = Remedy::of(self.mender.shelf.model, changes);
         if let Some(worst) = self.found.get(TOLD - 1)
-            && (worst.still, worst.unpriced, &worst.price) < (0, remedy.unpriced, &remedy.price)
+            && (worst.still.len(), worst.unpriced, &worst.price) < (0, remedy.unpriced, &remedy.price)
         {
             return Outcome::Dear;
         }
-        let mut joins: Vec<usize> =
-            changes.iter().filter_map(|it| shelf.touched.get(it.slot.0)).flatten().copied().collect();
-        joins.sort_unstable();
-        joins.dedup();
-        let verdicts: Vec<(usize, Verdicts)> =
-            joins.into_iter().map(|join| (join, memo.verdicts(join, build))).collect();
-        let was = |name: &str| before.get(name).copied();
-        let clashes =
-            |(name, verdict): &(String, Verdict)| *verdict == Verdict::Clashes && was(name) != Some(Verdict::Clashes);
-        let broken = verdicts.iter().flat_map(|(join, all)| all.iter().filter(|it| clashes(it)).map(|_| *join));
-        let broken: Vec<usize> = broken.collect();
+        let joins = self.mender.shelf.touched_by(changes);
+        let broken: Vec<usize> =
+            joins.iter().flat_map(|join| self.mender.clashing(*join).into_iter().map(|_| *join)).collect();
         if !broken.is_empty() {
             return Outcome::Breaks(broken);
         }
-        for (name, verdict) in verdicts.iter().flat_map(|(_, all)| all.iter()) {
+        let Mender { build, before, memo, .. } = &mut *self.mender;
+        for (name, verdict) in joins.iter().flat_map(|join| memo.verdicts(*join, build).to_vec()) {
+            let was = before.get(name.as_str()).map(|it| it.verdict);
             match verdict {
-                Verdict::Clashes => remedy.still += 1,
-                Verdict::Open if was(name) != Some(Verdict::Open) => remedy.opens.push(name.clone()),
-                Verdict::Fits if was(name).is_some_and(|was| was != Verdict::Fits) => remedy.mends.push(name.clone()),
+                Verdict::Clashes => remedy.still.push(name.clone()),
+                Verdict::Open if was != Some(Verdict::Open) => remedy.opens.push(name.clone()),
+                Verdict::Fits if was.is_some_and(|was| was != Verdict::Fits) => remedy.mends.push(name.clone()),
                 _ => {}
             }
-            remedy.makes.push(name.clone());
+            remedy.makes.push(name);
         }
         let at = self.found.partition_point(|it| rank(it) <= rank(&remedy));
         self.found.insert(at, remedy);
@@ -426,30 +488,47 @@ impl Mender<'_, '_> {
         all
     }
 
-    /// Whether a piece of this part is free: one can be bought, what lies in the bin must not be in the build already,
-    /// and what came with it must have come with this one.
+    /// Whether a piece of this part is free: one can be bought, or is left over.
     fn to_be_had(&self, part: PartId, slot: SlotId) -> bool {
         let model = self.shelf.model;
-        let stands = |build: &Build, but: Option<SlotId>| {
-            (0..)
-                .zip(&build.slots)
-                .any(|(number, it)| it.is_some_and(|it| it.part == part) && Some(SlotId(number)) != but)
-        };
         match model.stock_of(part) {
             Some(Stock::Buy) => model.is_available(part) != Some(false),
-            Some(Stock::Bin) => !stands(&self.build, Some(slot)),
-            Some(Stock::Donor) => {
-                let mut before = self.build.from;
-                while let Some(base) = before {
-                    if stands(&model[base], None) {
-                        return !stands(&self.build, Some(slot));
-                    }
-                    before = model[base].from;
-                }
-                false
-            }
+            Some(Stock::Bin | Stock::Donor) => self.is_enough(part, Some(slot)),
             None => false,
         }
+    }
+
+    /// Whether there are as many pieces of a part as the build takes with what is tried, if it stands in `also` too: of
+    /// what lies in the bin one, or as many as the build had, of what was bought with the whole as many as came with it.
+    fn is_enough(&self, part: PartId, also: Option<SlotId>) -> bool {
+        let model = self.shelf.model;
+        let there = match model.stock_of(part) {
+            Some(Stock::Bin) => model.pieces_of(self.stands, part, None).max(1),
+            Some(Stock::Donor) => {
+                let bases = std::iter::successors(self.stands.from, |base| model[*base].from);
+                bases.map(|base| model.pieces_of(&model[base], part, None)).max().unwrap_or(0)
+            }
+            Some(Stock::Buy) | None => return true,
+        };
+        model.pieces_of(&self.build, part, also) <= there
+    }
+
+    /// Joints of a join that clash as the build stands now and did not before, or clash for another reason than before.
+    fn clashing(&mut self, join: usize) -> Vec<String> {
+        let verdicts = self.memo.verdicts(join, &self.build);
+        let mut anew = Vec::new();
+        for (name, _) in verdicts.iter().filter(|(_, it)| *it == Verdict::Clashes) {
+            let was = self.before.get(name.as_str()).filter(|it| it.verdict == Verdict::Clashes);
+            let same = was.is_some_and(|was| {
+                let failing = self.memo.failing(join, &self.build);
+                let own = failing.iter().find(|(it, _)| it == name).map_or(&[][..], |(_, codes)| codes.as_slice());
+                own.iter().all(|code| was.failing().any(|it| it.code == *code))
+            });
+            if !same {
+                anew.push(name.clone());
+            }
+        }
+        anew
     }
 }
 
@@ -461,7 +540,8 @@ impl Remedy {
             mends: Vec::new(),
             makes: Vec::new(),
             opens: Vec::new(),
-            still: 0,
+            still: Vec::new(),
+            advises: Vec::new(),
             price: Vec::new(),
             unpriced: 0,
         };

@@ -105,6 +105,16 @@ pub struct JudgedJoint {
 }
 
 impl JudgedJoint {
+    /// Requirements that fail.
+    pub fn failing(&self) -> impl Iterator<Item = &Finding> {
+        self.findings.iter().filter(|it| it.required && it.fails)
+    }
+
+    /// Advice that is not followed.
+    pub fn advice(&self) -> impl Iterator<Item = &Finding> {
+        self.findings.iter().filter(|it| !it.required && it.fails)
+    }
+
     /// A fact's path from the build: by the slot that the joint uses its part in.
     pub fn path_of(&self, model: &Model, fact: FactId) -> String {
         let Some(info) = model.facts.get(fact) else { return String::new() };

@@ -127,7 +127,7 @@ fn joined<'a>(names: impl IntoIterator<Item = &'a str>, word: &str) -> String {
 }
 
 /// `a line`, `an edge`: the word with its article.
-fn with_article(word: &str) -> String {
+pub fn with_article(word: &str) -> String {
     let vowel = word.trim_start_matches('`').starts_with(['a', 'e', 'i', 'o', 'u']);
     format!("{} {word}", if vowel { "an" } else { "a" })
 }

@@ -1,6 +1,6 @@
 //! Pieces: how many of each part a build takes, where one piece may fill several slots.
 
-use super::{BuildId, IndexMap, Model, PartId, SlotId};
+use super::{Build, BuildId, Filled, IndexMap, Model, PartId, SlotId};
 
 /// The pieces of one part in a build.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -23,10 +23,21 @@ impl Model {
                 slots_of.entry(filled.part).or_default().push(SlotId(number));
             }
         }
-        let shares = |slot: SlotId| {
-            self[self[build].assembly].slots.get_index(slot.0).map_or(&[][..], |(_, it)| it.shares.as_slice())
-        };
+        let shares = |slot: SlotId| self.shared_by(&self[build], slot);
         slots_of.into_iter().map(|(part, slots)| Pieces { part, count: count(&slots, shares), slots }).collect()
+    }
+
+    /// How many pieces of a part a build takes, if it stands in the slot `also` too.
+    pub fn pieces_of(&self, build: &Build, part: PartId, also: Option<SlotId>) -> u32 {
+        let filled = (0..).map(SlotId).zip(&build.slots);
+        let holds =
+            |slot: SlotId, filled: &Option<Filled>| Some(slot) == also || filled.is_some_and(|it| it.part == part);
+        let slots: Vec<SlotId> = filled.filter(|(slot, it)| holds(*slot, it)).map(|(slot, _)| slot).collect();
+        count(&slots, |slot| self.shared_by(build, slot))
+    }
+
+    fn shared_by(&self, build: &Build, slot: SlotId) -> &[SlotId] {
+        self[build.assembly].slots.get_index(slot.0).map_or(&[][..], |(_, it)| it.shares.as_slice())
     }
 }
 

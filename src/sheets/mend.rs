@@ -4,6 +4,7 @@ use super::render::{self, Block, Grid, plain};
 use crate::Compiled;
 use crate::diagnose::{Diagnostic, Mend};
 use crate::editing::{self, Edit, Setting};
+use crate::judge;
 use serde::Serialize;
 
 /// A remedy that may be taken.
@@ -31,6 +32,10 @@ pub struct Offer {
     pub makes: Vec<String>,
     /// Joints that become open.
     pub opens: Vec<String>,
+    /// Joints of the exchanged parts that clash as they did before.
+    pub still: Vec<String>,
+    /// Advice that is not followed with it and was before, by code.
+    pub advises: Vec<String>,
 }
 
 /// A part in a slot.
@@ -51,7 +56,7 @@ pub fn offers(units: &[Compiled], only: Option<&str>) -> Vec<Offer> {
             continue;
         }
         for mend in &told.mends {
-            let same = offers.iter_mut().find(|it| it.build == *build && changes(mend) == it.changes);
+            let same = offers.iter_mut().find(|it| it.build == *build && alike(&changes(mend), &it.changes));
             match same {
                 Some(same) if same.joints.contains(joint) => {}
                 Some(same) => same.joints.push(joint.clone()),
@@ -65,6 +70,11 @@ pub fn offers(units: &[Compiled], only: Option<&str>) -> Vec<Offer> {
         offer.edits = editing::planned(units, &settings).unwrap_or_default();
     }
     offers
+}
+
+/// Whether two remedies come to the same, in whichever order they say it.
+fn alike(one: &[Put], other: &[Put]) -> bool {
+    one.len() == other.len() && one.iter().all(|it| other.contains(it))
 }
 
 fn changes(mend: &Mend) -> Vec<Put> {
@@ -84,11 +94,38 @@ fn offer(number: usize, build: &str, joint: &str, told: &Diagnostic, mend: &Mend
         mends: mend.mends.clone(),
         makes: mend.makes.clone(),
         opens: mend.opens.clone(),
+        still: mend.still.clone(),
+        advises: mend.advises.clone(),
     }
 }
 
-/// The remedies as text, those of each build under its name.
-pub fn text(offers: &[Offer]) -> String {
+/// What holds for all handwork on these units' builds, or on one of them: its cautions in full, each once.
+pub fn cautions(units: &[Compiled], only: Option<&str>) -> Vec<String> {
+    let mut texts: Vec<String> = Vec::new();
+    for (model, judged) in units.iter().flat_map(|unit| unit.builds.iter().map(|it| (&unit.model, it))) {
+        if only.is_some_and(|only| model[judged.build].name.text != only) {
+            continue;
+        }
+        for name in judge::whole_cautions(model, judged.build) {
+            let text = model.cautions.get(&name).map(|it| it.text.to_string());
+            texts.extend(text.filter(|it| !texts.contains(it)));
+        }
+    }
+    texts
+}
+
+/// Cautions as text.
+pub fn beware(cautions: &[String]) -> String {
+    let lines = cautions.iter().map(|it| plain(it.clone())).collect();
+    if cautions.is_empty() { String::new() } else { render::text(&[beware_title(), Block::Items(lines)]) }
+}
+
+fn beware_title() -> Block {
+    Block::Heading("Before it is made so".to_owned())
+}
+
+/// The remedies as text, those of each build under its name, and under which cautions.
+pub fn text(offers: &[Offer], cautions: &[String]) -> String {
     if offers.is_empty() {
         return "There is nothing to mend, or nothing on the shelf and in stock that would.\n".to_owned();
     }
@@ -97,7 +134,7 @@ pub fn text(offers: &[Offer]) -> String {
     builds.dedup();
     for build in builds {
         page.push(Block::Title(format!("{build}: what would mend it")));
-        let titles = [("no", true), ("put", false), ("to pay", true), ("mends", false), ("leaves open", false)];
+        let titles = [("no", true), ("put", false), ("to pay", true), ("mends", false), ("but", false)];
         let titles = titles.iter().map(|(title, right)| ((*title).to_owned(), *right)).collect();
         let row = |it: &Offer| {
             let put: Vec<String> = it.changes.iter().map(|it| format!("{} = {}", it.slot, it.part)).collect();
@@ -107,18 +144,28 @@ pub fn text(offers: &[Offer]) -> String {
                 (false, 0) => it.price.join(" + "),
                 (false, _) => format!("{} + ?", it.price.join(" + ")),
             };
-            vec![it.number.to_string(), put.join(", "), price, it.mends.join(", "), it.opens.join(", ")]
+            vec![it.number.to_string(), put.join(", "), price, it.mends.join(", "), but(it)]
         };
         let rows = offers.iter().filter(|it| it.build == build).map(row).collect();
         page.push(Block::Grid(Grid { titles, rows }));
     }
-    let words = "Each was compiled: the joints it mends fit, and nothing clashes that did not. They stand for \
-                 themselves; taken together they may not go. `--take N` writes one into the spec.";
+    let words = "Each was compiled: the joints it mends fit, and nothing clashes that did not, or for a reason that it did \
+                 not. They stand for themselves; taken together they may not go. `cotter explain` tells what an advice \
+                 is about. `--take N` writes one into the spec.";
     page.push(Block::Text(plain(words)));
     let words = "Parts are exchanged only: cold setting, filing and drilling are never offered; where a joint could be \
                  made so, its clash says under which cautions.";
     page.push(Block::Text(plain(words)));
-    render::text(&page)
+    let beware = beware(cautions);
+    if beware.is_empty() { render::text(&page) } else { format!("{}\n{beware}", render::text(&page)) }
+}
+
+/// What speaks against a remedy.
+fn but(it: &Offer) -> String {
+    let opens = it.opens.iter().map(|it| format!("{it} is open"));
+    let still = it.still.iter().map(|it| format!("{it} clashes as before"));
+    let advises = it.advises.iter().map(|it| format!("advice {it}"));
+    opens.chain(still).chain(advises).collect::<Vec<_>>().join("; ")
 }
 
 /// The remedies as JSON, `cotter.mend/1`: each with its edits, a line of the build's text a change.

@@ -21,6 +21,10 @@ pub struct Why {
     pub joints: Vec<Joint>,
     /// What else would have to change, so that nothing clashes that did not before.
     pub chain: Option<Chain>,
+    /// Whether the search for that was given up before all was tried.
+    pub given_up: bool,
+    /// Cautions of the whole and of those joints, in full.
+    pub cautions: Vec<String>,
 }
 
 /// A joint as it would be.
@@ -34,6 +38,10 @@ pub struct Joint {
     pub verdict: &'static str,
     /// What it is now; nothing if it is not there.
     pub now: Option<&'static str>,
+    /// Whether it would clash for a reason that there is not now.
+    pub anew: bool,
+    /// What is advised against then and is not now.
+    pub advice: Vec<String>,
     /// What clashes, or what it hangs on.
     pub reasons: Vec<String>,
 }
@@ -49,6 +57,10 @@ pub struct Chain {
     pub unpriced: usize,
     /// Joints that become open.
     pub opens: Vec<String>,
+    /// Joints of the exchanged parts that clash as they do now.
+    pub still: Vec<String>,
+    /// Advice that is not followed then and is now, by code.
+    pub advises: Vec<String>,
 }
 
 impl Why {
@@ -68,21 +80,37 @@ impl Why {
             instead_of: now.filter(|it| !model[*it].undecided).map(|it| model[it].name.text.clone()),
             joints,
             chain: asked.chain.map(|it| chain(model, &it, name)),
+            given_up: asked.given_up,
+            cautions: cautions(model, judged, &asked.joints),
         }
     }
 }
 
-fn joint(model: &Model, judged: &JudgedBuild, it: &JudgedJoint) -> Joint {
-    let now = judged.joints.iter().find(|now| now.name == it.name).map(|now| now.verdict.word());
-    let reasons = match it.verdict {
-        Verdict::Clashes => {
-            let failing = it.findings.iter().filter(|finding| finding.required && finding.fails);
-            failing.map(|finding| format!("{} ({})", finding.message, finding.code)).collect()
+fn cautions(model: &Model, judged: &JudgedBuild, joints: &[JudgedJoint]) -> Vec<String> {
+    let mut names = judge::whole_cautions(model, judged.build);
+    let of_joint = |it: &JudgedJoint| it.findings.iter().flat_map(|it| it.cautions.clone()).collect::<Vec<_>>();
+    names.extend(joints.iter().flat_map(|it| it.cautions.iter().cloned().chain(of_joint(it))));
+    let mut texts: Vec<String> = Vec::new();
+    for caution in names.iter().filter_map(|name| model.cautions.get(name)) {
+        if !texts.iter().any(|it| **it == *caution.text) {
+            texts.push(caution.text.to_string());
         }
+    }
+    texts
+}
+
+fn joint(model: &Model, judged: &JudgedBuild, it: &JudgedJoint) -> Joint {
+    let was = judged.joints.iter().find(|now| now.name == it.name);
+    let now = was.map(|now| now.verdict.word());
+    let anew = it.failing().any(|fails| was.is_none_or(|was| was.failing().all(|it| it.code != fails.code)));
+    let new_advice = it.advice().filter(|it| was.is_none_or(|was| was.advice().all(|was| was.code != it.code)));
+    let advice = new_advice.map(|it| format!("{} ({})", it.message, it.code)).collect();
+    let reasons = match it.verdict {
+        Verdict::Clashes => it.failing().map(|finding| format!("{} ({})", finding.message, finding.code)).collect(),
         Verdict::Open => it.hangs_on.iter().map(|fact| it.path_of(model, *fact)).collect(),
         Verdict::Fits => Vec::new(),
     };
-    Joint { joint: it.name.clone(), title: it.title.clone(), verdict: it.verdict.word(), now, reasons }
+    Joint { joint: it.name.clone(), title: it.title.clone(), verdict: it.verdict.word(), now, anew, advice, reasons }
 }
 
 fn chain(model: &Model, it: &Remedy, name: impl Fn(SlotId) -> String) -> Chain {
@@ -91,6 +119,8 @@ fn chain(model: &Model, it: &Remedy, name: impl Fn(SlotId) -> String) -> Chain {
         price: it.price.iter().map(ToString::to_string).collect(),
         unpriced: it.unpriced,
         opens: it.opens.clone(),
+        still: it.still.clone(),
+        advises: it.advises.clone(),
     }
 }
 
@@ -116,6 +146,7 @@ fn blocks(it: &Why) -> Vec<Block> {
     let of = |verdict: &str| it.joints.iter().filter(|it| it.verdict == verdict).collect::<Vec<_>>();
     let (clashing, open, fitting) = (of("clashes"), of("open"), of("fits"));
     let before = |it: &Joint| match it.now {
+        Some("clashes") if it.anew => ", for another reason than now".to_owned(),
         Some(now) if now == it.verdict => ", as it does now".to_owned(),
         Some(now) => format!(", now {now}"),
         None => String::new(),
@@ -144,6 +175,11 @@ fn blocks(it: &Why) -> Vec<Block> {
         });
         page.push(Block::Items(lines.collect()));
     }
+    let advised: Vec<&String> = it.joints.iter().flat_map(|it| &it.advice).collect();
+    if !advised.is_empty() {
+        page.push(Block::Heading("Would be advised against".to_owned()));
+        page.push(Block::Items(advised.into_iter().map(|it| plain(it.clone())).collect()));
+    }
     page.push(Block::Heading("What it takes".to_owned()));
     page.push(Block::Text(plain(match &it.chain {
         Some(chain) if chain.changes.len() == 1 && clashing.is_empty() => "Nothing else.".to_owned(),
@@ -163,7 +199,14 @@ fn blocks(it: &Why) -> Vec<Block> {
                 if chain.opens.is_empty() { String::new() } else { format!(" Open then: {}.", chain.opens.join(", ")) };
             format!("Also {}: {price}, with the part itself.{opens}", further.join(" and "))
         }
+        None if it.given_up => {
+            "Not found: there is so much on the shelf and in stock that not all of it was tried.".to_owned()
+        }
         None => format!("No {} changes together, of what is on the shelf or in stock, make it go.", judge::DEEP),
     })));
+    if !it.cautions.is_empty() {
+        page.push(Block::Heading("Before it is made so".to_owned()));
+        page.push(Block::Items(it.cautions.iter().map(|it| plain(it.clone())).collect()));
+    }
     page
 }

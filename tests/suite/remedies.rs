@@ -1,11 +1,11 @@
 //! Remedies, each applied to the text and compiled anew; and what `cotter why` answers.
 
-use cotter::judge::Verdict;
+use cotter::judge::{JudgedJoint, Verdict};
 use cotter::model::SlotId;
 use cotter::sheets::why::{self, Why};
 use cotter::source::{Disk, Memory};
 use cotter::{Compiled, compile};
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 fn folder(name: &str) -> String {
     format!("{}/specs/{name}", env!("CARGO_MANIFEST_DIR"))
@@ -28,6 +28,13 @@ fn with(name: &str, more: &str) -> Compiled {
     compile(&memory, &main, "").unwrap()
 }
 
+/// Requirements that fail in a build, each with its joint.
+fn failing(compiled: &Compiled, build: &str) -> BTreeSet<(String, String)> {
+    let judged = compiled.builds.iter().find(|it| compiled.model[it.build].name.text == build).unwrap();
+    let of = |joint: &JudgedJoint| joint.failing().map(|it| (joint.name.clone(), it.code.clone())).collect::<Vec<_>>();
+    judged.joints.iter().flat_map(of).collect()
+}
+
 fn verdicts(compiled: &Compiled, build: &str) -> BTreeMap<String, Verdict> {
     let judged = compiled.builds.iter().find(|it| compiled.model[it.build].name.text == build).unwrap();
     judged.joints.iter().map(|it| (it.name.clone(), it.verdict)).collect()
@@ -45,6 +52,8 @@ fn every_remedy_mends_when_it_is_written_down() {
                     mend.changes.iter().map(|(slot, part)| format!("  {slot} = {part}\n")).collect();
                 let text = format!("\nbuild trial from {build} {{\n{}}}\n", changes.concat());
                 let after = with(name, &text);
+                let new = &failing(&after, "trial") - &failing(&compiled, build);
+                assert!(new.is_empty(), "{build}, {joint}: {text} makes fail what did not: {new:?}");
                 let (before, after) = (verdicts(&compiled, build), verdicts(&after, "trial"));
                 assert_eq!(after.get(joint), Some(&Verdict::Fits), "{build}, {joint}: {text}");
                 for (other, verdict) in &after {
@@ -117,6 +126,8 @@ fn a_chain_goes_when_it_is_written_down() {
         let Some(chain) = asked(&compiled, build, slot, part).chain else { continue };
         let changes: Vec<String> = chain.changes.iter().map(|(slot, part)| format!("  {slot} = {part}\n")).collect();
         let after = with("heron", &format!("\nbuild trial from {build} {{\n{}}}\n", changes.concat()));
+        let new = &failing(&after, "trial") - &failing(&compiled, build);
+        assert!(new.is_empty(), "{changes:?} make fail what did not: {new:?}");
         let (before, after) = (verdicts(&compiled, build), verdicts(&after, "trial"));
         for (joint, verdict) in after {
             let was = before.get(&joint);
