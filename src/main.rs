@@ -229,9 +229,10 @@ fn mend_spec(spec: &str, build: Option<&str>, take: Option<usize>, format: Outpu
     known_build(&units, build)?;
     let offers = mend::offers(&units, build);
     let Some(number) = take else {
+        let left = mend::left(&units, build, &offers);
         print(&match format {
-            Output::Human => mend::text(&offers, &mend::cautions(&units, build)),
-            Output::Json => mend::json(&offers),
+            Output::Human => mend::text(&offers, &left, &mend::cautions(&units, build)),
+            Output::Json => mend::json(&offers, &left),
         })?;
         return Ok(ExitCode::SUCCESS);
     };

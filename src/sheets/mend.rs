@@ -4,7 +4,8 @@ use super::render::{self, Block, Grid, plain};
 use crate::Compiled;
 use crate::diagnose::{Diagnostic, Mend};
 use crate::editing::{self, Edit, Setting};
-use crate::judge;
+use crate::judge::{self, Verdict};
+use indexmap::IndexSet;
 use serde::Serialize;
 
 /// A remedy that may be taken.
@@ -99,6 +100,37 @@ fn offer(number: usize, build: &str, joint: &str, told: &Diagnostic, mend: &Mend
     }
 }
 
+/// Joints of a build that do not fit and that no remedy was found for.
+#[derive(Clone, Debug, PartialEq, Eq, Serialize)]
+pub struct Left {
+    /// The build.
+    pub build: String,
+    /// The joints, by name.
+    pub joints: Vec<String>,
+}
+
+/// What these remedies leave, of these units' builds or of one of them; builds of which all is mended left out.
+pub fn left(units: &[Compiled], only: Option<&str>, offers: &[Offer]) -> Vec<Left> {
+    let mut all: Vec<Left> = Vec::new();
+    for (model, judged) in units.iter().flat_map(|unit| unit.builds.iter().map(|it| (&unit.model, it))) {
+        let build = &model[judged.build].name.text;
+        if only.is_some_and(|only| build != only) || all.iter().any(|it| it.build == *build) {
+            continue;
+        }
+        let mended = |joint: &str| {
+            let mut own =
+                offers.iter().filter(|it| it.build == *build).flat_map(|it| it.joints.iter().chain(&it.mends));
+            own.any(|it| it == joint)
+        };
+        let joints = judged.joints.iter().filter(|it| it.verdict != Verdict::Fits && !mended(&it.name));
+        let joints: Vec<String> = joints.map(|it| it.name.clone()).collect();
+        if !joints.is_empty() {
+            all.push(Left { build: build.clone(), joints });
+        }
+    }
+    all
+}
+
 /// What holds for all handwork on these units' builds, or on one of them: its cautions in full, each once.
 pub fn cautions(units: &[Compiled], only: Option<&str>) -> Vec<String> {
     let mut texts: Vec<String> = Vec::new();
@@ -124,14 +156,15 @@ fn beware_title() -> Block {
     Block::Heading("Before it is made so".to_owned())
 }
 
-/// The remedies as text, those of each build under its name, and under which cautions.
-pub fn text(offers: &[Offer], cautions: &[String]) -> String {
-    if offers.is_empty() {
-        return "There is nothing to mend, or nothing on the shelf and in stock that would.\n".to_owned();
+/// The remedies as text, those of each build under its name, with what they leave, and under which cautions.
+pub fn text(offers: &[Offer], left: &[Left], cautions: &[String]) -> String {
+    if offers.is_empty() && left.is_empty() {
+        return "Every joint fits: there is nothing to mend.\n".to_owned();
     }
     let mut page = Vec::new();
     let mut builds: Vec<&str> = offers.iter().map(|it| it.build.as_str()).collect();
-    builds.dedup();
+    builds.extend(left.iter().map(|it| it.build.as_str()));
+    let builds: IndexSet<&str> = builds.into_iter().collect();
     for build in builds {
         page.push(Block::Title(format!("{build}: what would mend it")));
         let titles = [("no", true), ("put", false), ("to pay", true), ("mends", false), ("but", false)];
@@ -146,8 +179,17 @@ pub fn text(offers: &[Offer], cautions: &[String]) -> String {
             };
             vec![it.number.to_string(), put.join(", "), price, it.mends.join(", "), but(it)]
         };
-        let rows = offers.iter().filter(|it| it.build == build).map(row).collect();
-        page.push(Block::Grid(Grid { titles, rows }));
+        let rows: Vec<Vec<String>> = offers.iter().filter(|it| it.build == build).map(row).collect();
+        if !rows.is_empty() {
+            page.push(Block::Grid(Grid { titles, rows }));
+        }
+        if let Some(left) = left.iter().find(|it| it.build == build) {
+            let words = format!("Nothing on the shelf or in stock mends {}.", left.joints.join(", "));
+            page.push(Block::Text(plain(words)));
+        }
+    }
+    if offers.is_empty() {
+        return render::text(&page);
     }
     let words = "Each was compiled: the joints it mends fit, and nothing clashes that did not, or for a reason that it did \
                  not. They stand for themselves; taken together they may not go. `cotter explain` tells what an advice \
@@ -169,11 +211,12 @@ fn but(it: &Offer) -> String {
 }
 
 /// The remedies as JSON, `cotter.mend/1`: each with its edits, a line of the build's text a change.
-pub fn json(offers: &[Offer]) -> String {
+pub fn json(offers: &[Offer], left: &[Left]) -> String {
     #[derive(Serialize)]
     struct Sheet<'o> {
         schema: &'static str,
         remedies: &'o [Offer],
+        left: &'o [Left],
     }
-    render::json(&Sheet { schema: "cotter.mend/1", remedies: offers })
+    render::json(&Sheet { schema: "cotter.mend/1", remedies: offers, left })
 }

@@ -3,7 +3,7 @@
 
 use super::render::{self, Block, plain, strong};
 use crate::judge::{self, Change, JudgedBuild, JudgedJoint, Remedy, Verdict};
-use crate::model::{Model, PartId, SlotId};
+use crate::model::{Model, PartId, SlotId, Stock};
 use serde::Serialize;
 
 /// The answer for one build.
@@ -23,6 +23,10 @@ pub struct Why {
     pub chain: Option<Chain>,
     /// Whether the search for that was given up before all was tried.
     pub given_up: bool,
+    /// What the part itself costs, if it is to be bought and that is said.
+    pub price: Option<String>,
+    /// Whether it is to be had; nothing when nobody says.
+    pub available: Option<bool>,
     /// Cautions of the whole and of those joints, in full.
     pub cautions: Vec<String>,
 }
@@ -70,6 +74,7 @@ impl Why {
         let slots = &model[build.assembly].slots;
         let name = |slot: SlotId| slots.get_index(slot.0).map_or(String::new(), |(name, _)| name.clone());
         let now = build.slots.get(slot.0).copied().flatten().map(|it| it.part);
+        let buy = model.stock_of(part) == Some(Stock::Buy);
         let asked = judge::what_if(model, judged, Change { slot, to: part });
         let mut joints: Vec<Joint> = asked.joints.iter().map(|it| joint(model, judged, it)).collect();
         joints.sort_by_key(|it| ["clashes", "open", "fits"].iter().position(|word| *word == it.verdict));
@@ -81,6 +86,8 @@ impl Why {
             joints,
             chain: asked.chain.map(|it| chain(model, &it, name)),
             given_up: asked.given_up,
+            price: model.price_of(part).filter(|_| buy).map(|it| it.price.to_string()),
+            available: model.is_available(part).filter(|_| buy),
             cautions: cautions(model, judged, &asked.joints),
         }
     }
@@ -204,6 +211,12 @@ fn blocks(it: &Why) -> Vec<Block> {
         }
         None => format!("No {} changes together, of what is on the shelf or in stock, make it go.", judge::DEEP),
     })));
+    let price = it.price.as_ref().map(|price| format!("{} itself costs {price}", it.part));
+    let gone = (it.available == Some(false)).then(|| "it is not to be had at present".to_owned());
+    let words: Vec<String> = price.into_iter().chain(gone).collect();
+    if !words.is_empty() {
+        page.push(Block::Text(plain(format!("{}.", words.join("; ")))));
+    }
     if !it.cautions.is_empty() {
         page.push(Block::Heading("Before it is made so".to_owned()));
         page.push(Block::Items(it.cautions.iter().map(|it| plain(it.clone())).collect()));
