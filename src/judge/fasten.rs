@@ -128,6 +128,9 @@ pub(super) fn agrees(eval: &Eval, fastening: &Fastening) -> Truth {
     }
 }
 
+/// The code of a fastening for which there is no torque.
+pub(super) const CONFLICT: &str = "torque.conflict";
+
 /// The fastening, unless the joint is surely not made this way.
 pub(super) fn fastening(
     model: &Model,
@@ -237,7 +240,7 @@ pub(super) fn conflict(model: &Model, uses: &[Use], fastening: &JudgedFastening)
         fastening.printed.iter().filter_map(|it| Some(format!("`{}` allows {}", path(it), shown(it.range.as_ref()?))));
     let all: Vec<String> = joint.into_iter().chain(printed).collect();
     Some(Finding {
-        code: "torque.conflict".to_owned(),
+        code: CONFLICT.to_owned(),
         required: true,
         fails: fastening.conflict && fastening.certain,
         title: format!("one torque satisfies the joint and what is printed on its parts: {}", fastening.title),

@@ -108,11 +108,11 @@ impl<'m> Memo<'m> {
             return Rc::clone(known);
         }
         let bound = bind::occurrences(self.model, build, it);
-        let judged = bound.into_iter().map(|it| verdict::judge_joint(self.model, build, it));
-        let failing: Failing = judged
-            .map(|joint| {
-                let codes = joint.failing().map(|it| it.code.clone()).collect();
-                (joint.name, codes)
+        let failing: Failing = bound
+            .into_iter()
+            .map(|it| {
+                let codes = verdict::failing(self.model, build, &it);
+                (it.name, codes)
             })
             .collect();
         self.failing.insert(key, Rc::clone(&failing));

@@ -166,11 +166,11 @@ impl<'s, 'm> Mender<'s, 'm> {
         let joins = joins.into_iter().filter_map(|join| model[build.assembly].joins.get(join));
         let mut codes: Vec<String> = Vec::new();
         for bound in joins.flat_map(|join| bind::occurrences(model, &build, join)) {
-            let joint = verdict::judge_joint(model, &build, bound);
-            let was = self.before.get(joint.name.as_str());
-            for it in joint.advice().filter(|it| was.is_none_or(|was| was.advice().all(|was| was.code != it.code))) {
-                if !codes.contains(&it.code) {
-                    codes.push(it.code.clone());
+            let was = self.before.get(bound.name.as_str());
+            let anew = |code: &&str| was.is_none_or(|was| was.advice().all(|it| it.code != **code));
+            for code in verdict::advised(model, &build, &bound).into_iter().filter(anew) {
+                if !codes.iter().any(|it| it == code) {
+                    codes.push(code.to_owned());
                 }
             }
         }

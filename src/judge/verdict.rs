@@ -183,6 +183,32 @@ pub(super) fn only(model: &Model, build: &Build, bound: &Bound) -> Verdict {
     if open { Verdict::Open } else { Verdict::Fits }
 }
 
+/// Codes of the requirements that surely fail in a joint, without what there is to say about them.
+pub(super) fn failing(model: &Model, build: &Build, bound: &Bound) -> Vec<String> {
+    if bound.doubt.is_some() {
+        return Vec::new();
+    }
+    let judging = Judging { model, build, bound };
+    let eval = judging.eval(Reading::default());
+    let failing = judging.rules().iter().filter(|rule| rule.required && judging.decided(&eval, rule).0 == Truth::No);
+    let mut codes: Vec<String> = failing.map(|rule| rule.code.text.clone()).collect();
+    if judging.made(&eval) == Truth::No {
+        codes.push(fasten::CONFLICT.to_owned());
+    }
+    codes
+}
+
+/// Codes of the advice that surely is not followed in a joint, without what there is to say about it.
+pub(super) fn advised<'m>(model: &'m Model, build: &Build, bound: &Bound) -> Vec<&'m str> {
+    if bound.doubt.is_some() {
+        return Vec::new();
+    }
+    let judging = Judging { model, build, bound };
+    let eval = judging.eval(Reading::default());
+    let advice = model[bound.join.joint].rules.iter().filter(|rule| !rule.required);
+    advice.filter(|rule| judging.decided(&eval, rule).0 == Truth::No).map(|rule| rule.code.text.as_str()).collect()
+}
+
 pub(super) fn judge_joint(model: &Model, build: &Build, bound: Bound) -> JudgedJoint {
     let joint = &model[bound.join.joint];
     let judging = Judging { model, build, bound: &bound };
