@@ -1,5 +1,7 @@
-//! Remedies, proven: other parts in the slots of a joint that does not fit, kept only where the joint then fits and
-//! nothing else clashes that did not clash before.
+//! Remedies, proven: other parts in the slots of a joint that does not fit, kept only where the joint then fits and no rule
+//! clashes that did not clash before.
+
+mod chain;
 
 use super::bind;
 use super::memo::Memo;
@@ -9,6 +11,8 @@ use crate::quantity::Price;
 use rustc_hash::FxHashMap;
 use std::collections::BTreeMap;
 use std::rc::Rc;
+
+pub use chain::{DEEP, WhatIf, what_if};
 
 /// A part put into a slot.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -181,76 +185,6 @@ impl<'s, 'm> Mender<'s, 'm> {
 /// By what remedies are put in order.
 fn rank(it: &Remedy) -> impl Ord + '_ {
     (it.still.len(), it.unpriced, &it.price, it.changes.len(), it.opens.len(), &it.changes)
-}
-
-/// What becomes of the joints that hang on a slot, if a part is put there.
-pub struct WhatIf {
-    /// Those joints, judged with the part in place.
-    pub joints: Vec<JudgedJoint>,
-    /// The fewest changes, this one first, with which nothing clashes that did not clash before; none if not even
-    /// [`DEEP`] of them do.
-    pub chain: Option<Remedy>,
-    /// Whether the search for one was given up before all was tried.
-    pub given_up: bool,
-}
-
-/// Changes that are tried together, at most.
-pub const DEEP: usize = 3;
-
-/// What would happen if a part went into a slot.
-pub fn what_if(model: &Model, judged: &JudgedBuild, change: Change) -> WhatIf {
-    let mut build = model[judged.build].clone();
-    let span = build.span;
-    put(&mut build, change.slot, Some(Filled { part: change.to, span }));
-    let joins = &model[build.assembly].joins;
-    let shelf = Shelf::of(model, &build);
-    let touched = shelf.touched.get(change.slot.0).into_iter().flatten().filter_map(|number| joins.get(*number));
-    let bound = touched.flat_map(|join| bind::occurrences(model, &build, join));
-    let joints = bound.map(|it| verdict::judge_joint(model, &build, it)).collect();
-    let (chain, given_up) = chain(model, judged, change);
-    WhatIf { joints, chain, given_up }
-}
-
-/// The fewest further changes that undo what one breaks: of all that mend the first joint that is broken, then the next,
-/// one change deeper at a time.
-fn chain(model: &Model, judged: &JudgedBuild, first: Change) -> (Option<Remedy>, bool) {
-    let mut mender = Mender::of(model, judged);
-    let mut search = Search { mender: &mut mender, target: None, left: TRIALS, found: Vec::new() };
-    let mut level = vec![vec![first]];
-    for depth in 1..=DEEP {
-        let mut next = Vec::new();
-        for changes in &level {
-            if let Outcome::Breaks(broken) = search.with(changes)
-                && depth < DEEP
-                && let Some(join) = broken.first()
-            {
-                for slot in search.slots_of_join(*join) {
-                    if changes.iter().any(|it| it.slot == slot) {
-                        continue;
-                    }
-                    for class in search.classes(*join, slot) {
-                        let with = |to: &PartId| -> Vec<Change> {
-                            changes.iter().copied().chain([Change { slot, to: *to }]).collect()
-                        };
-                        // Of a class, all mend the joint or none does.
-                        if class.first().is_some_and(|to| search.clears(*join, &with(to))) {
-                            next.extend(class.iter().take(NEAR).map(with));
-                        }
-                    }
-                }
-            }
-        }
-        if !search.found.is_empty() || next.is_empty() {
-            break;
-        }
-        level = next;
-    }
-    let given_up = search.left == 0;
-    let mut found = search.found.into_iter().next();
-    if let Some(remedy) = &mut found {
-        remedy.advises = mender.advises(&remedy.changes);
-    }
-    (found, given_up)
 }
 
 /// What happens to one joint's neighbours when parts are exchanged.
